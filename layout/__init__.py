@@ -1,0 +1,3 @@
+"""Plan the inside of a cargo space: fit, drawings and an edge-to-edge cut list."""
+
+__version__ = "0.1.0"

@@ -1,0 +1,1 @@
+"""Drawings in paper millimetres; they know no vans and no file formats."""

@@ -1,0 +1,1 @@
+"""The frozen values that the other folders pass on."""

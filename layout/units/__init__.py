@@ -1,0 +1,1 @@
+"""Text with units in, millimetres and kilograms inside, text with units out."""
