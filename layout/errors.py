@@ -61,3 +61,12 @@ class ScaleError(LayoutError):
 
 class OutputError(LayoutError):
     """The place to write to cannot be used."""
+
+
+class ValueFaultError(LayoutError):
+    """A value that can be read but cannot be used; `path` is its place in the project, for the position."""
+
+    def __init__(self, path: tuple[str, ...], text: str) -> None:
+        self.path = path
+        self.text = text
+        super().__init__(f"{'.'.join(path)}: {text}")

@@ -1,4 +1,4 @@
-"""A drawing: marks on layers of a sheet of paper, in paper mm, x to the right and y up from the low left corner."""
+"""A drawing: marks on layers of a sheet of paper, in paper mm, x right and y up from the low left corner."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ SMALLEST_TEXT = 1.8
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Pen:
-    """How a line is drawn: width in mm, dash pattern, grey from 0 (black) to 1 (white)."""
+    """How a line is drawn: width in mm (0: no line), dash pattern, grey from 0 (black) to 1 (white)."""
 
     width: float = MEDIUM
     dash: Dash = "solid"
@@ -62,7 +62,10 @@ Mark = Path | Text
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Drawing:
-    """One sheet of paper: its size in mm, its title, the scale as the 20 of 1:20 (None: not to scale), its marks."""
+    """One sheet of paper: size in mm, title, scale as the 20 of 1:20 (None: not to scale), marks.
+
+    Layers are painted in the order of `layers`, and the marks of one layer in their own order.
+    """
 
     name: str
     title: str

@@ -83,9 +83,7 @@ def _sum(terms: list[tuple[str, str | None]], text: str, default_unit: Unit | No
     units = [_unit(word, text, default_unit) for _, word in terms]
     if len(terms) > 1 and (units != ["ft", "in"] or terms[1][1] is None):
         raise ValueError(f"cannot read {text!r} as one length; only feet may be followed by inches; {HOW}")
-    return sum(
-        (_number(number) * MM_PER[unit] for (number, _), unit in zip(terms, units, strict=True)), Fraction(0)
-    )
+    return sum((_number(number) * MM_PER[unit] for (number, _), unit in zip(terms, units, strict=True)), Fraction(0))
 
 
 def _unit(word: str | None, text: str, default_unit: Unit | None) -> str:

@@ -1,0 +1,77 @@
+"""What every check is given, and the small questions that several of them ask."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from shapely.geometry import Polygon
+
+from layout.model.finding import Finding
+from layout.model.layout import Layout, Placed
+from layout.model.rule import Rule
+from layout.model.solid import Solid
+from layout.space.space import TOUCH, Space
+from layout.units.length import Unit, format_length
+
+
+@dataclass(frozen=True, kw_only=True)
+class Context:
+    """The room, the layout, the rules in force, the units to speak."""
+
+    space: Space
+    layout: Layout
+    rules: Mapping[str, Rule]
+    units: Unit = "mm"
+
+    def say(self, mm: float) -> str:
+        """Return a length in the units of the project, with its unit."""
+        return format_length(round(mm, 1), self.units, unit_sign=True)
+
+    @property
+    def states(self) -> tuple[tuple[str, tuple[Placed, ...]], ...]:
+        """Return each state with what stands in it."""
+        return tuple(self.layout.placed.items())
+
+
+Check = Callable[[Context], Iterator[Finding]]
+
+
+def shared_box(a: Solid, b: Solid) -> tuple[float, float, float] | None:
+    """Return how far two solids reach into each other along x, y and z, mm; None if they do not."""
+    dz = min(a.z1, b.z1) - max(a.z0, b.z0)
+    ax0, ay0, ax1, ay1 = a.bounds
+    bx0, by0, bx1, by1 = b.bounds
+    dx, dy = min(ax1, bx1) - max(ax0, bx0), min(ay1, by1) - max(ay0, by0)
+    if min(dx, dy, dz) <= TOUCH:
+        return None
+    if len(a.outline) == len(b.outline) == 4 and _upright(a) and _upright(b):  # noqa: PLR2004 (corners of a box)
+        return dx, dy, dz
+    return _shared_outline(a, b, dz)
+
+
+def _upright(solid: Solid) -> bool:
+    x0, y0, x1, y1 = solid.bounds
+    return all(x in (x0, x1) and y in (y0, y1) for x, y in solid.outline)
+
+
+def _shared_outline(a: Solid, b: Solid, dz: float) -> tuple[float, float, float] | None:
+    common = Polygon(a.outline).intersection(Polygon(b.outline))
+    if common.is_empty or common.area <= TOUCH:
+        return None
+    x0, y0, x1, y1 = common.bounds
+    return (x1 - x0, y1 - y0, dz) if min(x1 - x0, y1 - y0) > TOUCH else None
+
+
+def meets(solids: Iterable[Solid], others: Sequence[Solid]) -> bool:
+    """Return whether any of `solids` reaches into any of `others`."""
+    return any(shared_box(a, b) is not None for a in solids for b in others)
+
+
+def merged(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return the findings with those that are alike in several states made one, in the order first seen."""
+    seen: dict[Finding, tuple[str, ...]] = {}
+    for finding in findings:
+        key = replace(finding, states=())
+        seen[key] = tuple(dict.fromkeys((*seen.get(key, ()), *finding.states)))
+    return tuple(replace(finding, states=states) for finding, states in seen.items())

@@ -1,0 +1,130 @@
+"""Rule ``inside``: everything stands inside the room, over its whole height."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from shapely.geometry import Polygon
+
+from layout.checks.context import Context
+from layout.model.finding import Finding
+from layout.model.layout import Placed
+from layout.model.solid import Solid
+from layout.space.slide import Axis, clear_span, fitting_shifts
+from layout.space.space import TOUCH, Space
+
+_WORDS = {("y", 1): "left", ("y", -1): "right", ("x", 1): "forward", ("x", -1): "back"}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Excess:
+    """How far a solid is beyond the room: `depth` mm into `what`; `span` is the room's clear measure there."""
+
+    depth: float
+    what: str
+    solid: Solid
+    height: float
+    size: float
+    span: float
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Yield a failing finding for each thing that is outside the room, with the smallest move that cures it."""
+    for state, things in context.states:
+        for placed in things:
+            outside = [solid for solid in placed.solids if not context.space.holds(solid)]
+            if outside:
+                yield _finding(context, state, placed, outside)
+
+
+def _finding(context: Context, state: str, placed: Placed, outside: list[Solid]) -> Finding:
+    worst = max((_excess(context.space, solid) for solid in outside), key=lambda e: e.depth)
+    piece = f" ({worst.solid.name})" if worst.solid.name not in ("", placed.name) else ""
+    return Finding(
+        rule="inside", severity="fail", things=(placed.name,), states=(state,),
+        measured=round(worst.span, 3), wanted=round(worst.size, 3), short_by=round(worst.depth, 3),
+        where=worst.solid, cure=_cure(context, placed, worst),
+        text=f"{placed.name}{piece}: {context.say(worst.depth)} into the {worst.what} "
+             f"at height {context.say(worst.height)}",
+    )  # fmt: skip
+
+
+def _excess(space: Space, solid: Solid) -> _Excess:
+    """Return the shallowest way in which the solid is beyond the room: that is the one to mend."""
+    found = [e for e in (_beyond(space, solid, "y"), _beyond(space, solid, "x"), _above(space, solid)) if e]
+    if found:
+        return min(found, key=lambda e: e.depth)
+    x0, y0, x1, y1 = Polygon(solid.outline).difference(space.common_room(solid.z0, solid.z1)).bounds
+    depth = min(x1 - x0, y1 - y0)
+    return _Excess(
+        depth=depth,
+        what=_what(space, solid, "room's edge"),
+        solid=solid,
+        height=solid.z0,
+        size=depth,
+        span=0.0,
+    )
+
+
+def _beyond(space: Space, solid: Solid, axis: Axis) -> _Excess | None:
+    span = clear_span(space, solid, axis)
+    if span is None:
+        return None
+    x0, y0, x1, y1 = solid.bounds
+    low, high = (y0, y1) if axis == "y" else (x0, x1)
+    over, under = high - span[1], span[0] - low
+    if max(over, under) <= TOUCH:
+        return None
+    depth = over + under if min(over, under) > 0 else max(over, under)
+    side = {"y": ("left wall", "right wall"), "x": ("front", "rear end")}[axis][0 if over >= under else 1]
+    side = {"y": "walls on both sides", "x": "front and rear ends"}[axis] if min(over, under) > 0 else side
+    return _Excess(depth=depth, what=_what(space, solid, side), solid=solid, height=_height(space, solid, depth),
+                   size=high - low, span=span[1] - span[0])  # fmt: skip
+
+
+def _above(space: Space, solid: Solid) -> _Excess | None:
+    x0, _, x1, _ = solid.bounds
+    roof = min(space.roof_at(x) for x in (x0, x1, *(x for x, _ in space.roof if x0 < x < x1)))
+    if solid.z1 - roof <= TOUCH:
+        return None
+    return _Excess(
+        depth=solid.z1 - roof,
+        what="roof",
+        solid=solid,
+        height=roof,
+        size=solid.z1 - solid.z0,
+        span=roof - solid.z0,
+    )
+
+
+def _what(space: Space, solid: Solid, otherwise: str) -> str:
+    """Return the name of the obstacle that the solid is in, or `otherwise`."""
+    outline = Polygon(solid.outline).buffer(-TOUCH, join_style="mitre")
+    for obstacle in space.obstacles:
+        section = obstacle.section(max(solid.z0, obstacle.z0)) if solid.z1 > obstacle.z0 + TOUCH else ()
+        if section and outline.intersects(Polygon(section)):
+            return obstacle.name
+    return otherwise
+
+
+def _height(space: Space, solid: Solid, depth: float) -> float:
+    """Return the lowest height at which most of the solid is beyond the room."""
+    heights = space.critical_heights(solid.z0, solid.z1)
+    outline = Polygon(solid.outline)
+    areas = [round(outline.difference(space.region(z)).area, 3) for z in heights]
+    return heights[areas.index(max(areas))]
+
+
+def _cure(context: Context, placed: Placed, worst: _Excess) -> str:
+    if worst.what == "roof":
+        return f"lower it by {context.say(worst.depth)}"
+    moves = [(abs(s), axis, s) for axis in ("x", "y") for s in fitting_shifts(context.space, placed.solids, axis)]
+    if moves:
+        size, axis, shift = min(moves)
+        return f"move it {context.say(size)} {_WORDS[axis, 1 if shift > 0 else -1]}"
+    if worst.span > 0:
+        return (
+            f"no move along one axis frees it; {context.say(worst.span)} fit here, it takes {context.say(worst.size)}"
+        )
+    return "no move along one axis frees it; make it smaller or stand it elsewhere"

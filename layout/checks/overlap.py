@@ -1,0 +1,102 @@
+"""Rule ``overlap``: no two things take the same room in the same state."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import shapely
+
+from layout.checks.context import Context, meets, shared_box
+from layout.model.finding import Finding
+from layout.model.layout import Placed
+from layout.model.solid import Solid
+from layout.space.space import TOUCH
+
+_STEPS = 12
+_MOVES = ((1.0, 0.0, "forward"), (-1.0, 0.0, "back"), (0.0, 1.0, "left"), (0.0, -1.0, "right"))
+Shared = tuple[float, Solid]
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Yield a failing finding for each pair of things that overlap, with the smallest move that frees them."""
+    for state, things in context.states:
+        for a, b in _near_pairs(things):
+            worst = _worst(a, b)
+            if worst is not None:
+                yield _finding(context, state, things, (a, b), worst)
+
+
+def _near_pairs(things: Sequence[Placed]) -> list[tuple[Placed, Placed]]:
+    boxes = [shapely.box(*placed.box.bounds) for placed in things]
+    tree = shapely.STRtree(boxes)
+    left, right = tree.query(boxes, predicate="intersects")
+    return [(things[i], things[j]) for i, j in sorted(zip(left.tolist(), right.tolist(), strict=True)) if i < j]
+
+
+def _worst(a: Placed, b: Placed) -> Shared | None:
+    """Return how deep the two are in each other (the least of the three axes) and the solid of `b` that is deepest."""
+    found = [
+        (min(shared), other)
+        for one in a.solids
+        for other in b.solids
+        if (shared := shared_box(one, other)) is not None and not _nested(a, b, shared[2])
+    ]
+    return max(found, key=lambda pair: pair[0]) if found else None
+
+
+def _nested(a: Placed, b: Placed, dz: float) -> bool:
+    """Return whether equal bins merely stand in each other's rims."""
+    rim = a.box.z1 - a.box.z0 - a.thing.stack_step
+    return a.thing.group == b.thing.group and a.thing.stack_step > 0 and dz <= rim + TOUCH
+
+
+def _finding(
+    context: Context, state: str, things: Sequence[Placed], pair: tuple[Placed, Placed], worst: Shared
+) -> Finding:
+    a, b = pair
+    depth, solid = worst
+    return Finding(
+        rule="overlap", severity="fail", things=(a.name, b.name), states=(state,),
+        measured=round(-depth, 3), wanted=0.0, short_by=round(depth, 3), where=solid,
+        text=f"{a.name} and {b.name} are {context.say(depth)} in each other", cure=_cure(context, things, a, b),
+    )  # fmt: skip
+
+
+def _cure(context: Context, things: Sequence[Placed], a: Placed, b: Placed) -> str:
+    """Say the shortest move of one of the two that leaves it clear of everything and inside."""
+    moves = sorted((size, mover.name, word) for mover in (a, b) for size, word in _free_moves(context, things, mover))
+    if not moves:
+        return "no move of one of them along one axis is free; stand one elsewhere"
+    size, name, word = moves[0]
+    return f"move {name} {context.say(size)} {word}"
+
+
+def _free_moves(context: Context, things: Sequence[Placed], mover: Placed) -> Iterator[tuple[float, str]]:
+    others = [solid for placed in things if placed.name != mover.name for solid in placed.solids]
+    for dx, dy, word in _MOVES:
+        size = _free_distance(mover.solids, others, (dx, dy))
+        if size is None:
+            continue
+        moved = [solid.moved(dx * size, dy * size, 0.0) for solid in mover.solids]
+        if all(context.space.holds(solid) for solid in moved):
+            yield size, word
+
+
+def _free_distance(solids: Sequence[Solid], others: Sequence[Solid], way: tuple[float, float]) -> float | None:
+    """Return how far `solids` go along `way` until they meet nothing; None if they do not get free."""
+    size = 0.0
+    for _ in range(_STEPS):
+        moved = [solid.moved(way[0] * size, way[1] * size, 0.0) for solid in solids]
+        steps = [_step(a, b, way) for a in moved for b in others if shared_box(a, b) is not None]
+        if not steps:
+            return size if size and not meets(moved, others) else None
+        size += max(steps)
+    return None
+
+
+def _step(a: Solid, b: Solid, way: tuple[float, float]) -> float:
+    """Return how far `a` goes along `way` to be past `b`."""
+    (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = a.bounds, b.bounds
+    if way[0]:
+        return bx1 - ax0 if way[0] > 0 else ax1 - bx0
+    return by1 - ay0 if way[1] > 0 else ay1 - by0

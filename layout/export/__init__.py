@@ -1,0 +1,1 @@
+"""From drawings and rows to the bytes of files, and the bytes into a folder."""

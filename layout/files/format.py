@@ -1,0 +1,82 @@
+"""Version 1 of the project file, whole."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Annotated, Any, Literal
+
+from layout.files.space_format import CLOSED, SpaceFormat
+from layout.placing.position import Position
+from layout.things.kinds import AnySpec
+from layout.units.fields import Count, Density, Gap, Name, Price, Size, SpaceSize, whole
+
+MOST_THINGS = 500
+
+
+class _ByKind:
+    """The mark of a choice by the key ``kind``."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
+        """Let the word under ``kind`` choose which fields are read."""
+        from pydantic import Field as Choice
+
+        return handler.generate_schema(Annotated[source, Choice(discriminator="kind")])
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PersonFormat:
+    """A person: body height without shoes."""
+
+    stature: Size
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SheetFormat:
+    """A sheet on sale or on hand; `thickness` as a caliper measures it; no `count`: as many as needed.
+
+    Sheets of one `material` are cut for the same parts; without it the sheet's own name is the material.
+    """
+
+    length: SpaceSize
+    width: SpaceSize
+    thickness: Size
+    density: Density
+    price: Price = 0.0
+    count: Count | None = None
+    material: Name | None = None
+    source: str | None = None
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WorkshopFormat:
+    """The sheets, and the saw: its kerf, the trim off each sheet edge, the smallest offcut worth keeping."""
+
+    sheets: dict[Name, SheetFormat]
+    kerf: Gap = 3.0
+    trim: Gap = 0.0
+    smallest_offcut: Gap = 100.0
+    currency: Name = "EUR"
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ProjectFormat:
+    """A project: the space, the people, the things, where they stand, and what is cut from which sheets."""
+
+    layout: Annotated[int, whole("version of the file", 1, 1)]
+    title: Name
+    units: Literal["mm", "cm", "m", "in", "ft"]
+    space: SpaceFormat
+    people: dict[Name, PersonFormat] = field(default_factory=dict)
+    states: tuple[Name, ...] = ("drive", "sleep")
+    things: dict[Name, Annotated[AnySpec, _ByKind()]] = field(default_factory=dict)
+    arrangement: dict[Name, Position] = field(default_factory=dict)
+    workshop: WorkshopFormat | None = None
+    rules: dict[Name, dict[Name, Annotated[str, "a number or length"]]] = field(default_factory=dict)
+
+    __pydantic_config__ = CLOSED

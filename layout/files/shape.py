@@ -1,0 +1,256 @@
+"""The space as measured on bare metal to the free room inside the linings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from math import cos, pi, sin
+
+from shapely.geometry import LineString, Polygon
+
+from layout.errors import ValueFaultError
+from layout.files.space_format import (
+    FloorFormat, ObstacleFormat, Range, SideDoorFormat, SpaceFormat, StationFormat, WheelWellFormat,
+)  # fmt: skip
+from layout.model.solid import Point
+from layout.space.parts import Door, Hole, Obstacle, TieDown
+from layout.space.space import Space
+from layout.space.walls import Pairs, Station, Wall, interpolate
+from layout.units.fields import LONGEST_SPACE
+
+_FAR = 2 * LONGEST_SPACE
+_ARC_STEPS = 8
+_DISAGREE = 5.0  # mm between two measurements of one wall that a tape may leave; common practice, no source
+
+
+def shape(said: SpaceFormat) -> Space:
+    """Return the room inside the linings.
+
+    Raises
+    ------
+    ValueFaultError
+        When the outline crosses itself, a wall leaves no room, a well or door lies outside, or two
+        measurements of one wall disagree.
+    """
+    bare = _outline(said.floor)
+    walls = [_wall(said, bare, side) for side in ("left", "right")]
+    lining, floor = said.build_up.walls, said.build_up.floor
+    outline = tuple((x, y - lining if y > 0 else y + lining if y < 0 else y) for x, y in bare)
+    _refuse_outline(outline, "space.floor", "the wall lining leaves no floor")
+    roof = tuple((x, z - floor - said.build_up.ceiling) for x, z in sorted(said.roof.items()))
+    if min(z for _, z in roof) <= 0:
+        raise ValueFaultError(("space", "roof"), "floor and ceiling build-up leave no height")
+    space = Space(
+        outline=outline, left=_lined(walls[0], lining, floor), right=_lined(walls[1], lining, floor), roof=roof,
+        front=_ends(said.front, floor), rear=_ends(said.rear, floor),
+        obstacles=(*_wells(said, bare), *_obstacles(said), *_closed_doors(said, bare)),
+        holes=_holes(said), doors=tuple(_doors(said)),
+        tie_downs=tuple(TieDown(at=(t.at[0], t.at[1], t.at[2] - floor), rated_n=t.rated) for t in said.tie_downs),
+    )  # fmt: skip
+    _refuse_shell(said, space)
+    return space
+
+
+def _outline(floor: FloorFormat) -> tuple[Point, ...]:
+    if floor.corners is not None:
+        corners = floor.corners
+    else:
+        corners = tuple(_rounded(floor.length or 0.0, (floor.width or 0.0) / 2, floor.rear_radius, floor.front_radius))
+    _refuse_outline(corners, "space.floor.corners", "the outline crosses itself or encloses nothing")
+    xs, ys = [x for x, _ in corners], [y for _, y in corners]
+    if max(xs) - min(xs) > LONGEST_SPACE or max(ys) - min(ys) > LONGEST_SPACE:
+        raise ValueFaultError(("space", "floor"), "the space is longer or wider than 20 m")
+    if not min(ys) < 0 < max(ys):
+        raise ValueFaultError(("space", "floor"), "the floor must lie on both sides of the centreline, y = 0")
+    return corners
+
+
+def _refuse_outline(corners: tuple[Point, ...], path: str, text: str) -> None:
+    polygon = Polygon(corners)
+    if not polygon.is_valid or polygon.area <= 0:
+        raise ValueFaultError(tuple(path.split(".")), text)
+
+
+def _rounded(length: float, half: float, rear: float, front: float) -> Iterator[Point]:
+    """Yield a rectangle's corners with arcs as chords inside the true arc (a floor a hair too small is safe)."""
+    for x, y, r, start in (
+        (length, -half, front, -90),
+        (length, half, front, 0),
+        (0.0, half, rear, 90),
+        (0.0, -half, rear, 180),
+    ):
+        if 2 * r > min(length, 2 * half):
+            raise ValueFaultError(("space", "floor"), f"corner radius {r:g} is more than half the floor")
+        cx, cy = x + (-r if x else r), y + (r if y < 0 else -r)
+        steps = _ARC_STEPS if r else 0
+        for i in range(steps + 1):
+            angle = (start + (90 * i / steps if steps else 45)) * pi / 180
+            yield (cx + r * cos(angle), cy + r * sin(angle)) if r else (x, y)
+
+
+def _wall(said: SpaceFormat, bare: tuple[Point, ...], side: str) -> Wall:
+    """Return one wall on bare metal, its foot taken from the floor where no profile gives it."""
+    formats = getattr(said.walls, side) or said.walls.both
+    if not formats:
+        width = max(abs(y) for _, y in bare if (y > 0) == (side == "left"))
+        return Wall(stations=(Station(x=0.0, profile=((0.0, width),)),))
+    return Wall(stations=tuple(_station(f, bare, side) for f in sorted(formats, key=lambda f: f.x)))
+
+
+def _station(said: StationFormat, bare: tuple[Point, ...], side: str) -> Station:
+    profile = dict(said.profile)
+    foot = _floor_edge(bare, said.x, side)
+    if foot is not None and abs(profile.setdefault(0.0, foot) - foot) > _DISAGREE:
+        raise ValueFaultError(
+            ("space", "walls"),
+            f"at x {said.x:g} the {side} wall's profile says {profile[0.0]:g} at height 0, "
+            f"but the floor's edge lies at {foot:g}; measure again, or leave one out",
+        )
+    profile.setdefault(0.0, profile[min(profile)])
+    return Station(x=said.x, profile=tuple(sorted(profile.items())))
+
+
+def _floor_edge(bare: tuple[Point, ...], x: float, side: str) -> float | None:
+    """Return how far the floor reaches to `side` near `x`; None at rounded corners and beyond the ends."""
+    xs = [px for px, _ in bare]
+    if not min(xs) <= x <= max(xs):
+        return None
+    reach = [abs(y) for px, y in bare if (y > 0) == (side == "left")]
+    cut = LineString([(x, -_FAR), (x, _FAR)]).intersection(Polygon(bare))
+    if cut.is_empty:
+        return None
+    here = cut.bounds[3] if side == "left" else -cut.bounds[1]
+    rounded = len(bare) > 4 and x in (min(xs), max(xs))  # noqa: PLR2004 (a plain rectangle has 4)
+    return max(reach) if rounded else float(here)
+
+
+def _lined(wall: Wall, lining: float, floor: float) -> Wall:
+    """Take the lining off the wall and move its heights down to the finished floor."""
+    stations = []
+    for station in wall.stations:
+        foot = interpolate(station.profile, floor)
+        above = [(z - floor, w - lining) for z, w in station.profile if z > floor]
+        profile = ((0.0, foot - lining), *above)
+        if min(w for _, w in profile) <= 0:
+            raise ValueFaultError(("space", "walls"), f"the wall at x {station.x:g} leaves no room inside its lining")
+        stations.append(Station(x=station.x, profile=profile))
+    return Wall(stations=tuple(stations))
+
+
+def _ends(pairs: Mapping[float, float] | None, floor: float) -> Pairs:
+    if not pairs:
+        return ()
+    line = tuple(sorted(pairs.items()))
+    return ((0.0, interpolate(line, floor)), *((z - floor, x) for z, x in line if z > floor))
+
+
+def _wells(said: SpaceFormat, bare: tuple[Point, ...]) -> Iterator[Obstacle]:
+    for i, well in enumerate(said.wheel_wells):
+        for side in ("left", "right") if well.side == "both" else (well.side,):
+            yield _well(well, bare, side, said.build_up.floor, i)
+
+
+def _well(well: WheelWellFormat, bare: tuple[Point, ...], side: str, floor: float, i: int) -> Obstacle:
+    path = ("space", "wheel_wells", str(i))
+    xs = [x for x, _ in bare]
+    wall = max(abs(y) for _, y in bare if (y > 0) == (side == "left"))
+    inner = well.inner if well.inner is not None else wall - (well.width or 0.0)
+    if well.x[1] <= min(xs) or well.x[0] >= max(xs) or well.x[1] - well.x[0] > max(xs) - min(xs):
+        raise ValueFaultError(path, f"the wheel well at x {well.x[0]:g} to {well.x[1]:g} lies outside the floor")
+    if not 0 < inner < wall:
+        raise ValueFaultError(
+            path, f"the wheel well's inner face at {inner:g} lies outside the space, or across its middle"
+        )
+    if well.height <= floor:
+        raise ValueFaultError(path, "the wheel well is lower than the floor build-up")
+    if well.top_radius > min(well.height, (well.x[1] - well.x[0]) / 2):
+        raise ValueFaultError(path, "the top radius is more than the well's height or half its length")
+    sign = 1.0 if side == "left" else -1.0
+    outline = _corners((well.x[0], well.x[1]), tuple(sorted((sign * inner, sign * (wall + 1000.0)))))  # type: ignore[arg-type]
+    return Obstacle(name=f"wheel well {side}" + (f" {i + 1}" if i else ""), outline=outline, z0=0.0,
+                    z1=well.height - floor, top_radius=min(well.top_radius, well.height - floor))  # fmt: skip
+
+
+def _corners(x: Range, y: Range) -> tuple[Point, ...]:
+    return (x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1])
+
+
+def _obstacles(said: SpaceFormat) -> Iterator[Obstacle]:
+    for name, o in (said.obstacles or {}).items():
+        yield _obstacle(name, o, said.build_up.floor)
+
+
+def _obstacle(name: str, o: ObstacleFormat, floor: float) -> Obstacle:
+    path = ("space", "obstacles", name)
+    if o.corners is None and (o.x is None or o.y is None):
+        raise ValueFaultError(path, "give x: [rear, front] and y: [right, left], or corners: [[x, y], ...]")
+    corners = o.corners if o.corners is not None else _corners(o.x or (0.0, 0.0), o.y or (0.0, 0.0))
+    _refuse_outline(corners, ".".join(path), "the outline crosses itself or encloses nothing; ranges must rise")
+    z0, z1 = max(o.z[0] - floor, 0.0), o.z[1] - floor
+    if z1 <= z0:
+        raise ValueFaultError(path, "z: [foot, top] must rise, above the floor build-up")
+    return Obstacle(name=name, outline=corners, z0=z0, z1=z1)
+
+
+def _closed_doors(said: SpaceFormat, bare: tuple[Point, ...]) -> Iterator[Obstacle]:
+    floor, xs, ys = said.build_up.floor, [x for x, _ in bare], [y for _, y in bare]
+    door = said.rear_door
+    if door is not None and door.reach_in is not None:
+        x = (min(xs) - 1000.0, min(xs) + door.reach_in.depth)
+        y = (door.centre - door.width / 2, door.centre + door.width / 2)
+        yield _reach("closed rear door", x, y, door.reach_in.z, floor, "rear_door")
+    for name, side in (said.side_doors or {}).items():
+        if side.reach_in is not None:
+            edge = max(ys) if side.side == "left" else -min(ys)
+            inner, outer = edge - side.reach_in.depth, edge + 1000.0
+            y = (inner, outer) if side.side == "left" else (-outer, -inner)
+            yield _reach(
+                f"closed {name}",
+                (side.start, side.start + side.width),
+                y,
+                side.reach_in.z,
+                floor,
+                "side_doors",
+            )
+
+
+def _reach(name: str, x: Range, y: Range, z: Range, floor: float, key: str) -> Obstacle:
+    z0, z1 = max(z[0] - floor, 0.0), z[1] - floor
+    if z1 <= z0:
+        raise ValueFaultError(("space", key), "reach_in: z: [foot, top] must rise, above the floor build-up")
+    return Obstacle(name=name, outline=_corners(x, y), z0=z0, z1=z1)
+
+
+def _holes(said: SpaceFormat) -> tuple[Hole, ...]:
+    for name, hole in (said.holes or {}).items():
+        if hole.x[0] >= hole.x[1] or hole.y[0] >= hole.y[1]:
+            raise ValueFaultError(("space", "holes", name), "x: [rear, front] and y: [right, left] must rise")
+    return tuple(Hole(name=n, outline=_corners(h.x, h.y), depth=h.depth) for n, h in (said.holes or {}).items())
+
+
+def _doors(said: SpaceFormat) -> Iterator[Door]:
+    floor, rear = said.build_up.floor, said.rear_door
+    if rear is not None:
+        low = rear.centre - rear.width / 2
+        yield Door(name="rear door", side="rear", kind=rear.kind, low=low, high=low + rear.width,
+                   sill=max(rear.sill - floor, 0.0), top=rear.height + rear.sill - floor, keep_clear=rear.keep_clear)  # fmt: skip
+    for name, side in (said.side_doors or {}).items():
+        yield _side_door(name, side, floor)
+
+
+def _side_door(name: str, door: SideDoorFormat, floor: float) -> Door:
+    return Door(name=name, side=door.side, kind=door.kind, low=door.start, high=door.start + door.width,
+                sill=max(door.sill - floor, 0.0), top=door.height + door.sill - floor, keep_clear=door.keep_clear)  # fmt: skip
+
+
+def _refuse_shell(said: SpaceFormat, space: Space) -> None:
+    x0, y0, x1, y1 = space.bounds
+    for door in space.doors:
+        low, high = (y0, y1) if door.side == "rear" else (x0, x1)
+        if door.high > high + 1000 or door.low < low - 1000 or door.top <= door.sill:
+            raise ValueFaultError(("space",), f"the {door.name} lies outside the space")
+    for hole in space.holes:
+        if not Polygon(hole.outline).intersects(Polygon(space.outline)):
+            raise ValueFaultError(("space", "holes", hole.name), "the hole lies outside the floor")
+    xs = [x for x, _ in space.outline]
+    if any(x > max(xs) for _, x in space.front) or any(x < min(xs) for _, x in space.rear):
+        raise ValueFaultError(("space", "front"), "an end may lean in, not out: no x beyond the floor's end")

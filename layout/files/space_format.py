@@ -1,0 +1,195 @@
+"""What the project file says of the space, as measured."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from layout.space.parts import DoorKind
+from layout.units.fields import Coordinate, Force, Gap, Name, Size, SpaceSize
+
+Range = tuple[Coordinate, Coordinate]
+Corner = tuple[Coordinate, Coordinate]
+Profile = dict[Gap, Size]
+CLOSED = {"extra": "forbid"}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FloorFormat:
+    """The floor, by corners in order, or by length and width with corner radii."""
+
+    corners: tuple[Corner, ...] | None = None
+    length: SpaceSize | None = None
+    width: SpaceSize | None = None
+    front_radius: Gap = 0.0
+    rear_radius: Gap = 0.0
+
+    __pydantic_config__ = CLOSED
+
+    def __post_init__(self) -> None:
+        """Refuse a floor that says both or neither.
+
+        Raises
+        ------
+        ValueError
+            Saying what to write.
+        """
+        box = self.length is not None and self.width is not None
+        if (self.corners is None) == (not box) or (self.corners and (self.length or self.width)):
+            raise ValueError("give either corners: [[x, y], ...] or both length: and width:")
+        if self.corners is not None and len(self.corners) < 3:  # noqa: PLR2004
+            raise ValueError("a floor has at least three corners")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StationFormat:
+    """A wall's profile at one place: half-widths by height."""
+
+    x: Coordinate
+    profile: Profile
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WallsFormat:
+    """The walls: ``both`` alike, or ``left`` and ``right`` each measured; profiles at stations."""
+
+    both: tuple[StationFormat, ...] = ()
+    left: tuple[StationFormat, ...] = ()
+    right: tuple[StationFormat, ...] = ()
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class BuildUpFormat:
+    """What floor, wall and ceiling linings take off the bare metal."""
+
+    floor: Gap = 0.0
+    walls: Gap = 0.0
+    ceiling: Gap = 0.0
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WheelWellFormat:
+    """A wheel well: from rear to front along x, `width` off the wall at the floor or its `inner` face's y."""
+
+    x: Range
+    height: Size
+    width: Size | None = None
+    inner: Size | None = None
+    side: Literal["both", "left", "right"] = "both"
+    top_radius: Gap = 0.0
+
+    __pydantic_config__ = CLOSED
+
+    def __post_init__(self) -> None:
+        """Refuse a well that says its width twice or not at all.
+
+        Raises
+        ------
+        ValueError
+            Saying what to write.
+        """
+        if (self.width is None) == (self.inner is None):
+            raise ValueError("give either width: (off the wall) or inner: (from the centreline to its face)")
+        if self.x[0] >= self.x[1]:
+            raise ValueError("x: [rear, front] must rise")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ObstacleFormat:
+    """A fixed solid, by a box (`x`, `y`) or `corners`, between the heights `z` above the bare floor."""
+
+    z: Range
+    x: Range | None = None
+    y: Range | None = None
+    corners: tuple[Corner, ...] | None = None
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class HoleFormat:
+    """A step well: a hole in the floor, `depth` deep."""
+
+    x: Range
+    y: Range
+    depth: Size
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ReachInFormat:
+    """How far a closed door comes into the room, between heights above the bare floor."""
+
+    depth: Size
+    z: Range
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RearDoorFormat:
+    """The rear opening, its middle `centre` off the centreline."""
+
+    width: SpaceSize
+    height: SpaceSize
+    kind: DoorKind
+    sill: Gap = 0.0
+    centre: Coordinate = 0.0
+    reach_in: ReachInFormat | None = None
+    keep_clear: Gap | None = None
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SideDoorFormat:
+    """A side opening whose rear edge is at `start` along x."""
+
+    side: Literal["left", "right"]
+    start: Coordinate
+    width: SpaceSize
+    height: SpaceSize
+    kind: DoorKind
+    sill: Gap = 0.0
+    reach_in: ReachInFormat | None = None
+    keep_clear: Gap | None = None
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TieDownFormat:
+    """A lashing point and the force that its maker states."""
+
+    at: tuple[Coordinate, Coordinate, Coordinate]
+    rated: Force | None = None
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SpaceFormat:
+    """The cargo space as measured on bare metal; heights from the bare floor."""
+
+    floor: FloorFormat
+    roof: dict[Coordinate, Size]
+    walls: WallsFormat = WallsFormat()
+    front: dict[Gap, Coordinate] | None = None
+    rear: dict[Gap, Coordinate] | None = None
+    build_up: BuildUpFormat = BuildUpFormat()
+    wheel_wells: tuple[WheelWellFormat, ...] = ()
+    obstacles: dict[Name, ObstacleFormat] | None = None
+    holes: dict[Name, HoleFormat] | None = None
+    rear_door: RearDoorFormat | None = None
+    side_doors: dict[Name, SideDoorFormat] | None = None
+    tie_downs: tuple[TieDownFormat, ...] = ()
+    source: str | None = None
+
+    __pydantic_config__ = CLOSED

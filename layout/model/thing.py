@@ -1,0 +1,39 @@
+"""Things: what takes room in the space, ready to be placed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from layout.model.panel import Panel
+from layout.model.solid import Solid, outer_box
+
+TakeOut = Literal["any", "up", "front", "rear", "left", "right"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Thing:
+    """One thing in its own axes: x along it, y to its left, z up, from below the middle of its rear edge.
+
+    `kind` is the word of the project file (``bin``, ``bed platform``, ...); `group` the name that the file
+    gives, `name` that name with its number when there are several. `mass_kg` is the thing as loaded for
+    the road. `take_out` is the way a bin comes out (None: it stays). `stack_step` is how far up the next
+    one of the same kind stands, mm. `sleeps` names the people who lie on it. `slots` are the places that
+    it offers to others, as the low corner middle of each (x of the rear edge, y of the middle, z), mm.
+    """
+
+    name: str
+    group: str
+    kind: str
+    solids: tuple[Solid, ...]
+    mass_kg: float = 0.0
+    panels: tuple[Panel, ...] = ()
+    take_out: TakeOut | None = None
+    stack_step: float = 0.0
+    sleeps: tuple[str, ...] = ()
+    slots: tuple[tuple[float, float, float], ...] = ()
+
+    @property
+    def box(self) -> Solid:
+        """Return the smallest upright box around the thing, in its own axes."""
+        return outer_box(self.solids, self.name)

@@ -1,0 +1,1 @@
+"""From positions as people say them to coordinates."""

@@ -1,0 +1,199 @@
+"""All things, in all states, in an order in which each neighbour stands before it is needed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from layout.errors import ValueFaultError
+from layout.model.layout import Layout, Placed
+from layout.model.person import Person
+from layout.model.solid import Solid, outer_box
+from layout.model.thing import Thing
+from layout.placing.position import Position
+from layout.placing.stand import placed, stand
+from layout.space.space import Space
+
+
+def place(
+    space: Space,
+    things: tuple[Thing, ...],
+    arrangement: Mapping[str, Position],
+    states: tuple[str, ...],
+    people: tuple[Person, ...] = (),
+) -> Layout:
+    """Return where every thing stands in every state.
+
+    Parameters
+    ----------
+    space
+        The room, for positions that name its walls and ends.
+    things
+        In the order of the project file.
+    arrangement
+        A position by the name of a thing, or of a group of equal ones.
+    states
+        The ways the space is used; at least one.
+    people
+        Passed on.
+
+    Raises
+    ------
+    ValueFaultError
+        When a position names what is not there, itself, or does not suit the number of things.
+    """
+    known = {thing.name for thing in things} | {thing.group for thing in things}
+    for name, position in arrangement.items():
+        _refuse_unknown(name, position, known, states)
+    standing = {
+        state: _State(space, _members(things, arrangement, state), state).all_placed(things) for state in states
+    }
+    outside = {state: _outside(things, arrangement, state) for state in states}
+    nowhere = {thing.name for thing in things}
+    for state in states:
+        nowhere -= {p.name for p in standing[state]} | set(outside[state])
+    unplaced = tuple(thing.name for thing in things if thing.name in nowhere)
+    return Layout(things=things, people=people, placed=standing, outside=outside, unplaced=unplaced)
+
+
+def _refuse_unknown(name: str, position: Position, known: set[str], states: tuple[str, ...]) -> None:
+    if name not in known:
+        raise ValueFaultError(("arrangement", name), f"there is no thing called {name!r}{_near(name, known)}")
+    for key, other in position.neighbours:
+        if other not in known:
+            raise ValueFaultError(
+                ("arrangement", name, key), f"there is no thing called {other!r}{_near(other, known)}"
+            )
+    for state in (*position.outside, *position.states):
+        if state not in states:
+            raise ValueFaultError(("arrangement", name), f"there is no state {state!r}; there are: {', '.join(states)}")
+    for inner in position.states.values():
+        _refuse_unknown(name, inner, known, states)
+
+
+def _near(name: str, known: set[str]) -> str:
+    from difflib import get_close_matches
+
+    close = get_close_matches(name, sorted(known), n=1)
+    return f"; did you mean {close[0]!r}?" if close else ""
+
+
+def _position(thing: Thing, arrangement: Mapping[str, Position], state: str) -> tuple[str, Position] | None:
+    """Return the key and position that hold for the thing in the state; its own name comes before its group's."""
+    for key in (thing.name, thing.group):
+        if key in arrangement:
+            position = arrangement[key]
+            return key, position.states.get(state, position)
+    return None
+
+
+def _outside(things: tuple[Thing, ...], arrangement: Mapping[str, Position], state: str) -> tuple[str, ...]:
+    said = [(thing, _position(thing, arrangement, state)) for thing in things]
+    return tuple(thing.name for thing, found in said if found is not None and state in found[1].outside)
+
+
+Member = tuple[Position, tuple[Thing, ...]]
+
+
+def _members(things: tuple[Thing, ...], arrangement: Mapping[str, Position], state: str) -> dict[str, Member]:
+    """Return what is inside in the state: position and things by the key of the arrangement."""
+    groups: dict[str, tuple[Position, list[Thing]]] = {}
+    for thing in things:
+        found = _position(thing, arrangement, state)
+        if found and state not in found[1].outside and found[1].says_place:
+            groups.setdefault(found[0], (found[1], []))[1].append(thing)
+    return {key: (position, tuple(members)) for key, (position, members) in groups.items()}
+
+
+@dataclass
+class _State:
+    """The work of one state: what stands so far, and what is being asked for."""
+
+    space: Space
+    members: dict[str, Member]
+    state: str
+    done: dict[str, tuple[Placed, ...]] = field(default_factory=dict)
+    asked: list[str] = field(default_factory=list)
+
+    def all_placed(self, things: tuple[Thing, ...]) -> tuple[Placed, ...]:
+        for key in self.members:
+            self._stand(key)
+        by_name = {p.name: p for group in self.done.values() for p in group}
+        return tuple(by_name[thing.name] for thing in things if thing.name in by_name)
+
+    def _stand(self, key: str) -> None:
+        if key in self.done:
+            return
+        position, members = self.members[key]
+        self._refuse_circle(key)
+        self.asked.append(key)
+        if position.into is not None:
+            self.done[key] = self._into(key, members, position)
+        else:
+            self._refuse_number(key, members, position)
+            self.done[key] = stand(self.space, members, position, lambda name: self._box(key, name))
+        self.asked.pop()
+
+    def _refuse_circle(self, key: str) -> None:
+        if key in self.asked:
+            ring = " → ".join([*self.asked[self.asked.index(key) :], key])
+            raise ValueFaultError(
+                ("arrangement", key), f"stands by way of itself: {ring}; give one of them by rear, left or at"
+            )
+
+    def _refuse_number(self, key: str, members: tuple[Thing, ...], position: Position) -> None:
+        along, across, up = position.grid or (1, 1, 1)
+        if along * across * up < len(members):
+            raise ValueFaultError(
+                ("arrangement", key),
+                f"{len(members)} things, but room for {along * across * up}; "
+                f"add grid: [along, across, up], or give each by its own name, such as {members[1].name!r}",
+            )
+
+    def _box(self, asker: str, name: str) -> Solid:
+        """Return the outer box of a neighbour, standing it first if it does not stand yet."""
+        parts = self._placed_as(name)
+        if not parts:
+            raise ValueFaultError(
+                ("arrangement", asker), f"{name!r} does not stand anywhere in the state {self.state!r}"
+            )
+        box = outer_box(tuple(p.box for p in parts), name)
+        # Equal bins nest into each other's rims; anything else stands on the rim.
+        nests = self.members[asker][1][0].group == parts[0].thing.group
+        top = max(p.box.z0 + p.thing.stack_step if nests and p.thing.stack_step else p.box.z1 for p in parts)
+        return Solid(name=name, outline=box.outline, z0=box.z0, z1=top)
+
+    def _placed_as(self, name: str) -> tuple[Placed, ...]:
+        for key, (_, members) in self.members.items():
+            if any(name in (thing.name, thing.group) for thing in members):
+                self._stand(key)
+        stood = [p for group in self.done.values() for p in group]
+        return tuple(p for p in stood if name in (p.thing.name, p.thing.group))
+
+    def _into(self, key: str, members: tuple[Thing, ...], position: Position) -> tuple[Placed, ...]:
+        racks = self._placed_as(str(position.into))
+        slots = [(rack, slot) for rack in racks for slot in rack.thing.slots]
+        first = (position.cell or 1) - 1
+        if first + len(members) > len(slots):
+            raise ValueFaultError(
+                ("arrangement", key, "into"),
+                f"{position.into!r} has {len(slots)} places in this state, "
+                f"not enough for {len(members)} from number {first + 1} on",
+            )
+        chosen = slots[first : first + len(members)]
+        return tuple(_in_slot(thing, rack, slot) for thing, (rack, slot) in zip(members, chosen, strict=True))
+
+
+def _in_slot(thing: Thing, rack: Placed, slot: tuple[float, float, float]) -> Placed:
+    """Return the thing with its rear middle in the rack's slot, turned with the rack."""
+    origin = _origin(rack)
+    solids = tuple(solid.moved(*slot).turned(rack.turn_deg).moved(*origin) for solid in thing.solids)
+    return placed(thing, solids, rack.turn_deg)
+
+
+def _origin(rack: Placed) -> tuple[float, float, float]:
+    """Return where the rack's own origin stands: its first solid, before and after placing, tells."""
+    before = rack.thing.solids[0].turned(rack.turn_deg)
+    after = rack.solids[0]
+    (bx, by), (ax, ay) = before.outline[0], after.outline[0]
+    return ax - bx, ay - by, after.z0 - before.z0

@@ -1,0 +1,1 @@
+"""The free room of a cargo space, exact at every height."""

@@ -1,0 +1,81 @@
+"""What bounds the room besides its walls: wells, obstacles, holes, doors, tie-down points."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import sqrt
+from typing import Literal
+
+from layout.model.solid import Point
+
+DoorSide = Literal["rear", "left", "right"]
+DoorKind = Literal["two leaves", "one leaf", "lift up", "sliding", "ramp"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Obstacle:
+    """A fixed solid in the room: an outline (mm) between two heights; its long section rounds off at the top.
+
+    `top_radius` rounds the rear and front top edges in side view (mm; 0: square): the outline must then be
+    a box. The section never grows with height, so its lowest section in a span of heights is the largest.
+    """
+
+    name: str
+    outline: tuple[Point, ...]
+    z0: float
+    z1: float
+    top_radius: float = 0.0
+
+    def section(self, z: float) -> tuple[Point, ...]:
+        """Return the outline at height `z` in mm, empty above or below the obstacle."""
+        if not self.z0 <= z <= self.z1:
+            return ()
+        rise = z - (self.z1 - self.top_radius)
+        if rise <= 0:
+            return self.outline
+        inset = self.top_radius - sqrt(max(self.top_radius**2 - rise**2, 0.0))
+        return self._shortened(inset)
+
+    def _shortened(self, inset: float) -> tuple[Point, ...]:
+        xs = [x for x, _ in self.outline]
+        low, high = min(xs) + inset, max(xs) - inset
+        return tuple((min(max(x, low), high), y) for x, y in self.outline)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Hole:
+    """A place where the floor lies `depth` mm lower, such as a step well."""
+
+    name: str
+    outline: tuple[Point, ...]
+    depth: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Door:
+    """A door opening, along y at the rear and along x in a side, from `low` to `high`, `sill` to `top`, mm.
+
+    `keep_clear` is the width in mm that the owner wants to stay free (None: no wish for this door).
+    """
+
+    name: str
+    side: DoorSide
+    kind: DoorKind
+    low: float
+    high: float
+    sill: float
+    top: float
+    keep_clear: float | None = None
+
+    @property
+    def width(self) -> float:
+        """Return the width of the opening, mm."""
+        return self.high - self.low
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TieDown:
+    """A lashing point at x, y, z mm; `rated_n` is the force that its maker states, N (None: not stated)."""
+
+    at: tuple[float, float, float]
+    rated_n: float | None = None

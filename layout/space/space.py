@@ -1,0 +1,243 @@
+"""The room: a polygon at any height, exact where the measurements are joined by straight lines.
+
+Between two neighbouring corners a wall is the straight-line blend of the measured profiles, so at a fixed
+place its distance from the centreline is a broken line of the height. An upright solid is therefore inside
+over its whole height exactly when its outline is inside at its two ends and at every bend between them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+import shapely
+from shapely.geometry import Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from layout.model.solid import Point, Solid
+from layout.space.parts import Door, Hole, Obstacle, TieDown
+from layout.space.walls import Pairs, Wall, interpolate
+
+TOUCH = 0.01
+_FAR = 100_000.0
+_HAIR = 1e-4
+
+
+@dataclass(frozen=True, kw_only=True)
+class Space:
+    """A cargo space in its own axes: x forward, y left, z up from the finished floor, mm.
+
+    `outline` is the floor inside the lining, corners in order; `left` and `right` the walls; `roof` pairs of
+    x and height; `front` and `rear` pairs of height and x where the ends lean in (empty: upright).
+    """
+
+    outline: tuple[Point, ...]
+    left: Wall
+    right: Wall
+    roof: Pairs
+    front: Pairs = ()
+    rear: Pairs = ()
+    obstacles: tuple[Obstacle, ...] = ()
+    holes: tuple[Hole, ...] = ()
+    doors: tuple[Door, ...] = ()
+    tie_downs: tuple[TieDown, ...] = ()
+    # Rooms already worked out, by height; derived from the rest, so no part of what the space is.
+    _shells: dict[float, BaseGeometry] = field(default_factory=dict, repr=False, compare=False)
+    _regions: dict[float, BaseGeometry] = field(default_factory=dict, repr=False, compare=False)
+    _commons: dict[tuple[float, float], BaseGeometry] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def length(self) -> float:
+        """Return the length of the floor, mm."""
+        xs = [x for x, _ in self.outline]
+        return max(xs) - min(xs)
+
+    @property
+    def height(self) -> float:
+        """Return the height under the highest place of the roof, mm."""
+        return max(z for _, z in self.roof)
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Return x0, y0, x1, y1 of the room at its widest, mm."""
+        boxes = [self.shell(z).bounds for z in self.bends(0.0, self.height) if not self.shell(z).is_empty]
+        x0, y0, x1, y1 = zip(*boxes, strict=True)
+        return min(x0), min(y0), max(x1), max(y1)
+
+    def roof_at(self, x: float) -> float:
+        """Return the height of the roof at `x` mm."""
+        return interpolate(self.roof, x)
+
+    def half_width(self, x: float, z: float, *, left: bool) -> float:
+        """Return the distance in mm from the centreline to the left or right wall at `x`, `z` mm."""
+        return (self.left if left else self.right).half_width(x, z)
+
+    def bends(self, z0: float, z1: float) -> tuple[float, ...]:
+        """Return `z0`, `z1` and every height between them at which a wall or an end bends, mm, upward."""
+        heights = {*self.left.heights, *self.right.heights, *(z for z, _ in self.front + self.rear)}
+        return (z0, *sorted(z for z in heights if z0 < z < z1), z1)
+
+    def shell(self, z: float) -> BaseGeometry:
+        """Return the room within walls, ends and roof at height `z` mm, obstacles not taken off.
+
+        Below the floor this is the holes that reach so deep; above the roof it is empty.
+        """
+        key = round(z, 6)
+        if key not in self._shells:
+            self._shells[key] = _shell(self, key)
+        return self._shells[key]
+
+    def region(self, z: float) -> BaseGeometry:
+        """Return the free room at height `z` mm: the shell less the obstacles."""
+        key = round(z, 6)
+        if key not in self._regions:
+            self._regions[key] = _region(self, key)
+        return self._regions[key]
+
+    def clear_width(self, x: float, z: float) -> float:
+        """Return the width in mm of the free room on the line across at `x`, `z`: the widest stretch."""
+        return _longest(self.region(z), ((x, -_FAR), (x, _FAR)))
+
+    def clear_length(self, y: float, z: float) -> float:
+        """Return the length in mm of the free room on the line along at `y`, `z`: the longest stretch."""
+        return _longest(self.region(z), ((-_FAR, y), (_FAR, y)))
+
+    @property
+    def floor_area(self) -> float:
+        """Return the floor that carries, mm²: inside the walls, less what stands on it, less holes."""
+        holes = [Polygon(hole.outline) for hole in self.holes]
+        return float(self.region(0.0).difference(shapely.union_all(holes)).area)
+
+    @property
+    def volume(self) -> float:
+        """Return the free room above the floor, mm³: Simpson's rule between bends, exact for flat walls."""
+        heights = self._slices()
+        return sum(_simpson(self, a, b) for a, b in pairwise(heights))
+
+    def _slices(self) -> list[float]:
+        marks = {*self.bends(0.0, self.height), *(z for _, z in self.roof)}
+        for o in self.obstacles:
+            marks |= {o.z0, o.z1, *(o.z1 - o.top_radius * i / 8 for i in range(9) if o.top_radius)}
+        return sorted(z for z in marks if 0 <= z <= self.height)
+
+    def cross_section(self, x: float) -> tuple[Point, ...]:
+        """Return the room across at `x` mm, as corners (y, z) in order, obstacles not taken off."""
+        roof = self.roof_at(x)
+        heights = self.bends(0.0, roof)
+        left = [(self.left.half_width(x, z), z) for z in heights]
+        right = [(-self.right.half_width(x, z), z) for z in heights]
+        return (*right, *reversed(left))
+
+    def long_section(self) -> tuple[Point, ...]:
+        """Return the room seen from the side, as corners (x, z) in order: floor, front, roof, rear."""
+        xs = [x for x, _ in self.outline]
+        x0, x1 = min(xs), max(xs)
+        under = [(x0, 0.0), *((x, self.roof_at(x)) for x, _ in self.roof if x0 < x < x1), (x1, 0.0)]
+        roof = Polygon([(x0, 0.0), (x1, 0.0), (x1, self.roof_at(x1)), *reversed(under[1:-1]), (x0, self.roof_at(x0))])
+        lean = Polygon([*_lean(self.front, x1, self.height), *reversed(_lean(self.rear, x0, self.height))])
+        corners = shapely.get_coordinates(roof.intersection(lean).exterior)[:-1]
+        return tuple((float(x), float(z)) for x, z in corners)
+
+    def critical_heights(self, z0: float, z1: float) -> tuple[float, ...]:
+        """Return the heights whose rooms decide whether a solid from `z0` to `z1` mm is inside.
+
+        The bends, and the foot of each obstacle, where its section is largest. The ends are taken a hair
+        inside the span, so that a solid may touch what ends or begins there.
+        """
+        low, high = z0 + _HAIR, z1 - _HAIR
+        feet = {o.z0 + _HAIR for o in self.obstacles if low < o.z0 + _HAIR < high}
+        return tuple(sorted({low, high, *self.bends(low, high), *feet}))
+
+    def common_room(self, z0: float, z1: float) -> BaseGeometry:
+        """Return where an upright solid from `z0` to `z1` mm may stand: free at each of its heights."""
+        key = (round(z0, 6), round(z1, 6))
+        if key not in self._commons:
+            rooms = [self.region(z) for z in self.critical_heights(*key)]
+            self._commons[key] = shapely.intersection_all(rooms)
+        return self._commons[key]
+
+    def holds(self, solid: Solid) -> bool:
+        """Return whether the solid is inside over its whole height, to within `TOUCH` mm."""
+        room = self.common_room(solid.z0, solid.z1)
+        return bool(room.covers(Polygon(solid.outline).buffer(-TOUCH, join_style="mitre")))
+
+
+def _lean(pairs: Pairs, x: float, height: float) -> list[Point]:
+    if not pairs:
+        return [(x, 0.0), (x, height)]
+    return [
+        (pairs[0][1], 0.0),
+        *((v, z) for z, v in pairs if 0 < z < height),
+        (interpolate(pairs, height), height),
+    ]
+
+
+def _simpson(space: Space, a: float, b: float) -> float:
+    # Just inside the slice: an obstacle that ends at the slice's edge belongs to one side only.
+    inset = min(1e-6, (b - a) / 4)
+    ends = space.region(a + inset).area + space.region(b - inset).area
+    return float((b - a) / 6 * (ends + 4 * space.region((a + b) / 2).area))
+
+
+def _longest(room: BaseGeometry, line: tuple[Point, Point]) -> float:
+    cut = shapely.LineString(line).intersection(room)
+    return float(max((part.length for part in shapely.get_parts(cut)), default=0.0))
+
+
+def _shell(space: Space, z: float) -> BaseGeometry:
+    if z < 0:
+        deep = [Polygon(hole.outline) for hole in space.holes if hole.depth >= -z]
+        return shapely.union_all(deep) if deep else Polygon()
+    ring = [_moved(space, point, z) for point in _dense(space)]
+    room = Polygon(ring)
+    if z > 0:
+        room = room.intersection(_between_ends(space, z)).intersection(_under_roof(space, z))
+    return room
+
+
+def _dense(space: Space) -> list[Point]:
+    """Return the outline with a corner wherever a station crosses it, so that the blend is straight between."""
+    stations = sorted({*space.left.xs, *space.right.xs})
+    ring: list[Point] = []
+    for (ax, ay), (bx, by) in zip(space.outline, (*space.outline[1:], space.outline[0]), strict=True):
+        ring.append((ax, ay))
+        crossed = [x for x in stations if min(ax, bx) < x < max(ax, bx)]
+        ring += [(x, ay + (by - ay) * (x - ax) / (bx - ax)) for x in (crossed if ax < bx else reversed(crossed))]
+    return ring
+
+
+def _moved(space: Space, point: Point, z: float) -> Point:
+    x, y = point
+    wall = space.left if y > 0 else space.right
+    return x, y * wall.half_width(x, z) / wall.half_width(x, 0.0)
+
+
+def _between_ends(space: Space, z: float) -> Polygon:
+    low = interpolate(space.rear, z) if space.rear else -_FAR
+    high = interpolate(space.front, z) if space.front else _FAR
+    return box(low, -_FAR, max(high, low), _FAR)
+
+
+def _under_roof(space: Space, z: float) -> BaseGeometry:
+    """Return the plan area over which the roof is at least `z` mm high."""
+    ends = ((-_FAR, space.roof[0][1]), *space.roof, (_FAR, space.roof[-1][1]))
+    strips = [_high_enough(a, b, z) for a, b in pairwise(ends)]
+    return shapely.union_all([strip for strip in strips if strip is not None])
+
+
+def _high_enough(a: Point, b: Point, z: float) -> Polygon | None:
+    (x0, z0), (x1, z1) = a, b
+    if max(z0, z1) < z or x0 == x1:
+        return None
+    if z0 < z:
+        x0 += (x1 - x0) * (z - z0) / (z1 - z0)
+    elif z1 < z:
+        x1 -= (x1 - x0) * (z - z1) / (z0 - z1)
+    return box(x0, -_FAR, x1, _FAR)
+
+
+def _region(space: Space, z: float) -> BaseGeometry:
+    sections = [o.section(z) for o in space.obstacles]
+    solid = [Polygon(s) for s in sections if s]
+    room = space.shell(z)
+    return room.difference(shapely.union_all(solid)) if solid else room

@@ -1,0 +1,1 @@
+"""The kinds of things, one file each: what the project file may say of one, and what it becomes."""

@@ -1,0 +1,31 @@
+"""Boxes: anything that fills an upright box and stays where it stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from layout.model.solid import box
+from layout.model.thing import Thing
+from layout.things.base import Shop
+from layout.units.fields import Count, Mass, Size
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Box:
+    """A fridge, a battery, a water can, a stove: outside sizes and the mass as used."""
+
+    kind: Literal["box"]
+    length: Size
+    width: Size
+    height: Size
+    mass: Mass = 0.0
+    count: Count = 1
+    source: str | None = None
+
+    __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012 (a setting that the validator reads, never changed)
+
+    def make(self, name: str, group: str, shop: Shop) -> Thing:
+        """Return the thing as one upright box."""
+        body = box(name, (0.0, self.length), (-self.width / 2, self.width / 2), (0.0, self.height))
+        return Thing(name=name, group=group, kind=self.kind, solids=(body,), mass_kg=self.mass)

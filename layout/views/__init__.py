@@ -1,0 +1,1 @@
+"""Views: a layout seen from above, from the side and from behind, cut sheets, tables."""

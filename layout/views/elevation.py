@@ -1,0 +1,201 @@
+"""Elevations: the space and its things from the aisle toward one wall, and from behind."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from layout.drawing.dimensions import Dimension, depth, dimension_marks, in_rows
+from layout.drawing.labels import Labels
+from layout.drawing.lines import polygon
+from layout.drawing.model import NARROW, WIDE, Drawing, Mark, Pen, Point
+from layout.drawing.text_width import Box
+from layout.model.finding import Finding
+from layout.model.layout import Layout, Placed
+from layout.space.parts import Obstacle
+from layout.views.figure import MIRRORED, PLAIN, Axes, Figure, Margins, Window, compose
+from layout.views.findings import finding_marks
+from layout.views.options import ViewOptions
+from layout.views.shapes import LEFT, REAR, RIGHT, Look, name_things, seen, thing_marks
+
+if TYPE_CHECKING:
+    from layout.space.space import Space
+
+_ROWS = 3
+# Things higher and longer than this (mm) get dimensions, the largest few of them.
+_LARGE = 400.0
+_MOST_LARGE = 5
+_ROUNDING = 8
+_OPENING = Pen(width=NARROW, dash="chain")
+
+
+def side_elevation(
+    space: Space,
+    layout: Layout,
+    state: str,
+    side: Literal["left", "right"],
+    findings: tuple[Finding, ...] = (),
+    options: ViewOptions = ViewOptions(),  # noqa: B008 (frozen)
+) -> Drawing:
+    """Return the things that reach onto that side in `state`, as seen from the aisle toward its wall.
+
+    Toward the left wall the front is to the right, toward the right wall to the left.
+
+    Raises
+    ------
+    ScaleError
+        When the asked scale does not fit on the paper.
+    """
+    left = side == "left"
+    placed = layout.placed.get(state, ())
+    things = tuple(p for p in placed if (p.box.bounds[3] > 0 if left else p.box.bounds[1] < 0))
+    inner = [o for o in space.obstacles if (_middle_y(o) > 0) == left]
+    view = _Elevation(
+        name=f"{side}-side-{state}",
+        title=f"{side} side, {state}, seen from the aisle, front to the {'right' if left else 'left'}",
+        room=space.long_section(),
+        things=things,
+        look=LEFT if left else RIGHT,
+        axes=PLAIN if left else MIRRORED,
+        fixed=tuple((o.name, _side_outline(o)) for o in inner),
+        openings=tuple((d.low, d.sill, d.high, d.top) for d in space.doors if d.side == side),
+        state=state,
+        findings=findings,
+        options=options,
+    )
+    return compose(view.figure(), options)
+
+
+def rear_elevation(
+    space: Space,
+    layout: Layout,
+    state: str,
+    findings: tuple[Finding, ...] = (),
+    options: ViewOptions = ViewOptions(),  # noqa: B008 (frozen)
+) -> Drawing:
+    """Return the space and its things in `state` as seen from behind through the rear; left is left.
+
+    Raises
+    ------
+    ScaleError
+        When the asked scale does not fit on the paper.
+    """
+    x0 = space.shell(0.0).bounds[0]
+    view = _Elevation(
+        name=f"rear-{state}",
+        title=f"rear, {state}, seen from behind",
+        room=space.cross_section(x0),
+        things=layout.placed.get(state, ()),
+        look=REAR,
+        axes=MIRRORED,
+        fixed=tuple((o.name, _rear_outline(o)) for o in space.obstacles),
+        openings=tuple((d.low, d.sill, d.high, d.top) for d in space.doors if d.side == "rear"),
+        state=state,
+        findings=findings,
+        options=options,
+    )
+    return compose(view.figure(), options)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Elevation:
+    name: str
+    title: str
+    room: tuple[Point, ...]
+    things: tuple[Placed, ...]
+    look: Look
+    axes: Axes
+    fixed: tuple[tuple[str, tuple[Point, ...]], ...]
+    openings: tuple[Box, ...]
+    state: str
+    findings: tuple[Finding, ...]
+    options: ViewOptions
+
+    def figure(self) -> Figure:
+        row = depth(_ROWS) + 1
+        margins = Margins(left=8, bottom=row, right=row, top=6)
+        return Figure(
+            name=self.name,
+            title=self.title,
+            extent=self._extent(),
+            margins=margins,
+            axes=self.axes,
+            draw=self.draw,
+        )
+
+    def _boxes(self) -> list[Box]:
+        return [self.look.outline(thing.box).bounds for thing in self.things]
+
+    def _room_box(self) -> Box:
+        us, zs = zip(*self.room, strict=True)
+        return min(us), min(zs), max(us), max(zs)
+
+    def _extent(self) -> Box:
+        u0, z0, u1, z1 = zip(self._room_box(), *self._boxes(), *self.openings, strict=True)
+        return min(u0), min(z0), max(u1), max(z1)
+
+    def draw(self, window: Window, labels: Labels) -> tuple[Mark, ...]:
+        things = seen(self.things, self.look)
+        failing = finding_marks(self.findings, self.state, self.look, window, labels)
+        name_things(things, window, labels)
+        for name, ring in self.fixed:
+            labels.name(name, window.box(_bounds(ring)), id=name)
+        return (
+            *(polygon("obstacles", window.ring(r), pen=Pen(width=NARROW), fill=0.9, id=n) for n, r in self.fixed),
+            *thing_marks(things, window),
+            *(polygon("doors", window.ring(_corners(o)), pen=_OPENING) for o in self.openings),
+            polygon("walls", window.ring(self.room), pen=Pen(width=WIDE)),
+            *failing,
+            *self._dimensions(window),
+        )
+
+    def _dimensions(self, window: Window) -> tuple[Mark, ...]:
+        edge, room = window.box(self._extent()), self._room_box()
+        large = sorted(
+            (b for b in self._boxes() if max(b[2] - b[0], b[3] - b[1]) >= _LARGE),
+            key=lambda b: (-(b[2] - b[0]) * (b[3] - b[1]), b),
+        )[:_MOST_LARGE]
+        flat = self._rows([(b[0], b[2]) for b in large], (room[0], room[2]), window, 0)
+        high = self._rows([(0.0, b[3]) for b in large], (0.0, room[3]), window, 1)
+        return (*dimension_marks(flat, "bottom", edge[1]), *dimension_marks(high, "right", edge[2]))
+
+    def _rows(
+        self, spans: list[tuple[float, float]], whole: tuple[float, float], window: Window, axis: int
+    ) -> tuple[tuple[Dimension, ...], ...]:
+        inner = tuple(self._span(span, window, axis) for span in spans if span != whole)
+        return (*in_rows(inner, _ROWS - 1), (self._span(whole, window, axis),))
+
+    def _span(self, span: tuple[float, float], window: Window, axis: int) -> Dimension:
+        low, high = sorted(window.at((at, at))[axis] for at in span)
+        return Dimension(low=low, high=high, text=self.options.said(span[1] - span[0]))
+
+
+def _middle_y(obstacle: Obstacle) -> float:
+    ys = [y for _, y in obstacle.outline]
+    return (min(ys) + max(ys)) / 2
+
+
+def _side_outline(obstacle: Obstacle) -> tuple[Point, ...]:
+    """Return the obstacle from the side as (x, z), its rounded top as short lines."""
+    straight = obstacle.z1 - obstacle.top_radius
+    rounded = [straight + obstacle.top_radius * i / _ROUNDING for i in range(1, _ROUNDING + 1)]
+    heights = [obstacle.z0, straight, *(rounded if obstacle.top_radius else [])]
+    spans = [(z, [x for x, _ in obstacle.section(z)]) for z in heights]
+    rear = [(min(xs), z) for z, xs in spans if xs]
+    front = [(max(xs), z) for z, xs in spans if xs]
+    return (*rear, *reversed(front))
+
+
+def _rear_outline(obstacle: Obstacle) -> tuple[Point, ...]:
+    ys = [y for _, y in obstacle.outline]
+    return _corners((min(ys), obstacle.z0, max(ys), obstacle.z1))
+
+
+def _corners(box: Box) -> tuple[Point, ...]:
+    u0, z0, u1, z1 = box
+    return (u0, z0), (u1, z0), (u1, z1), (u0, z1)
+
+
+def _bounds(ring: tuple[Point, ...]) -> Box:
+    us, zs = zip(*ring, strict=True)
+    return min(us), min(zs), max(us), max(zs)

@@ -1,0 +1,144 @@
+"""Things as seen from one side: which part shows, which is hidden, and their outlines as marks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import shapely
+from shapely.geometry import Polygon
+from shapely.geometry import box as shapely_box
+from shapely.geometry.base import BaseGeometry
+
+from layout.drawing.labels import Labels
+from layout.drawing.lines import polygon
+from layout.drawing.model import MEDIUM, NARROW, Mark, Path, Pen
+from layout.drawing.text_width import Box, overlap
+from layout.model.layout import Placed
+from layout.model.solid import Solid
+from layout.views.figure import Window
+
+LAYER = "things"
+PANELS = "panels"
+HIDDEN = "hidden things"
+# Slivers between faces that touch are no visible parts: mm of width.
+_HAIR = 0.5
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Look:
+    """A way to look: the outline (mm) of a solid as seen, and its span of distance from the eye, mm."""
+
+    outline: Callable[[Solid], BaseGeometry]
+    span: Callable[[Solid], tuple[float, float]]
+
+
+def from_above(solid: Solid) -> BaseGeometry:
+    """Return the outline of the solid in plan."""
+    return Polygon(solid.outline)
+
+
+ABOVE = Look(outline=from_above, span=lambda s: (-s.z1, -s.z0))
+LEFT = Look(
+    outline=lambda s: shapely_box(s.bounds[0], s.z0, s.bounds[2], s.z1),
+    span=lambda s: (s.bounds[1], s.bounds[3]),
+)
+RIGHT = Look(outline=LEFT.outline, span=lambda s: (-s.bounds[3], -s.bounds[1]))
+REAR = Look(
+    outline=lambda s: shapely_box(s.bounds[1], s.z0, s.bounds[3], s.z1),
+    span=lambda s: (s.bounds[0], s.bounds[2]),
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Seen:
+    """A thing as seen: what shows of it, what is hidden behind others, and its panels' outlines."""
+
+    placed: Placed
+    shown: BaseGeometry
+    hidden: BaseGeometry
+    panels: tuple[BaseGeometry, ...]
+
+    @property
+    def whole(self) -> BaseGeometry:
+        """Return the outline of the whole thing, hidden or not."""
+        return shapely.unary_union([self.shown, self.hidden])
+
+
+def seen(things: tuple[Placed, ...], look: Look) -> tuple[Seen, ...]:
+    """Return all things as seen, the farthest first."""
+    far_first = sorted(things, key=lambda p: (-look.span(p.box)[0], p.name))
+    return tuple(_one(thing, things, look) for thing in far_first)
+
+
+def _one(thing: Placed, things: tuple[Placed, ...], look: Look) -> Seen:
+    nearest = look.span(thing.box)[0]
+    before = [
+        look.outline(solid)
+        for other in things
+        if other is not thing
+        for solid in other.solids
+        if look.span(solid)[1] <= nearest + 1
+    ]
+    outline = shapely.unary_union([look.outline(solid) for solid in thing.solids])
+    cover = shapely.unary_union(before)
+    shown = _clean(outline.difference(cover))
+    panels = tuple(look.outline(s) for s in thing.solids) if len(thing.solids) > 1 else ()
+    return Seen(placed=thing, shown=shown, hidden=_clean(outline.intersection(cover)), panels=panels)
+
+
+def _clean(shape: BaseGeometry) -> BaseGeometry:
+    return shape.buffer(-_HAIR / 2, join_style="mitre").buffer(_HAIR / 2, join_style="mitre").normalize()
+
+
+def shape_marks(
+    layer: str,
+    shape: BaseGeometry,
+    window: Window,
+    *,
+    pen: Pen,
+    fill: float | None = None,
+    id: str = "",  # noqa: A002
+) -> tuple[Path, ...]:
+    """Return the outlines of a shape; what it surrounds without containing it is drawn but not filled."""
+    marks: list[Path] = []
+    for part in shapely.get_parts(shape):
+        if isinstance(part, Polygon) and not part.is_empty:
+            ring = window.ring(part.exterior.coords[:-1])
+            marks.append(polygon(layer, ring, pen=pen, fill=fill, id=id))
+            marks += [polygon(layer, window.ring(r.coords[:-1]), pen=pen, id=id) for r in part.interiors]
+    return tuple(marks)
+
+
+def thing_marks(things: tuple[Seen, ...], window: Window) -> tuple[Mark, ...]:
+    """Return all things: what shows of them with solid lines, what is hidden dashed, panels thin."""
+    white, none = Pen(width=0.0), Pen(width=NARROW, grey=0.45)
+    fills = [m for s in things for m in shape_marks(LAYER, s.shown, window, pen=white, fill=1.0)]
+    panels = [m for s in things for p in s.panels for m in shape_marks(PANELS, p, window, pen=none)]
+    outlines: list[Mark] = []
+    for one in things:
+        name = one.placed.name
+        dashed, solid = Pen(width=NARROW, dash="dashed"), Pen(width=MEDIUM)
+        outlines += shape_marks(HIDDEN, one.hidden, window, pen=dashed, id=name)
+        outlines += shape_marks("outlines", one.shown, window, pen=solid, id=name)
+    return (*fills, *panels, *outlines)
+
+
+def name_things(things: tuple[Seen, ...], window: Window, labels: Labels) -> None:
+    """Write the names of the things, the smallest first, since they have the least choice."""
+    boxes = {one.placed.name: window.box(_label_area(one).bounds) for one in things}
+    for one in sorted(things, key=lambda s: (_label_area(s).area, s.placed.name)):
+        name = one.placed.name
+        area = boxes[name]
+        avoid = tuple(b for n, b in boxes.items() if n != name and overlap(b, area) and _size(b) < _size(area))
+        labels.name(name, area, avoid, id=name)
+
+
+def _size(box: Box) -> float:
+    return (box[2] - box[0]) * (box[3] - box[1])
+
+
+def _label_area(one: Seen) -> BaseGeometry:
+    shape = one.hidden if one.shown.is_empty else one.shown
+    parts = [part for part in shapely.get_parts(shape) if not part.is_empty]
+    return max(parts, key=lambda part: part.area) if parts else one.whole.envelope
