@@ -35,7 +35,7 @@ def _stuck(context: Context, things: Sequence[Placed]) -> list[Placed]:
     while True:
         free = [p for p in left if p.thing.take_out and _comes_out(context, p, left)]
         if not free:
-            return [p for p in left if p.thing.take_out]
+            return [p for p in left if p.thing.take_out and not p.thing.sleeps]
         left = [p for p in left if p not in free]
 
 

@@ -80,11 +80,12 @@ def _widest(door: Door, spans: Sequence[tuple[float, float]]) -> float:
 
 
 def _finding(context: Context, state: str, found: Opening, wanted: float, words: str) -> Finding:
-    names = ", ".join(found.blockers)
+    names, missing = ", ".join(found.blockers), context.say(wanted - found.clear)
+    free = f"{context.say(found.clear)} of {context.say(found.door.width)}"
     return Finding(
         rule=RULE, severity="fail", things=found.blockers, states=(state,), measured=round(found.clear, 3),
         wanted=round(wanted, 3), short_by=round(wanted - found.clear, 3),
         where=_step_in(context.space, found.door, context.rules[RULE]["depth"]),
-        text=f"{words} {context.say(found.clear)} of {context.say(found.door.width)} free, wanted {context.say(wanted)}",
-        cure=f"clear {context.say(wanted - found.clear)} more: {names} stand in the way" if names else "choose a smaller keep_clear",
+        text=f"{words} {free} free, wanted {context.say(wanted)}",
+        cure=f"clear {missing} more: {names} stand in the way" if names else "choose a smaller keep_clear",
     )  # fmt: skip

@@ -79,7 +79,7 @@ def _beyond(space: Space, solid: Solid, axis: Axis) -> _Excess | None:
     depth = over + under if min(over, under) > 0 else max(over, under)
     side = {"y": ("left wall", "right wall"), "x": ("front", "rear end")}[axis][0 if over >= under else 1]
     side = {"y": "walls on both sides", "x": "front and rear ends"}[axis] if min(over, under) > 0 else side
-    return _Excess(depth=depth, what=_what(space, solid, side), solid=solid, height=_height(space, solid, depth),
+    return _Excess(depth=depth, what=_what(space, solid, side), solid=solid, height=_height(space, solid),
                    size=high - low, span=span[1] - span[0])  # fmt: skip
 
 
@@ -108,7 +108,7 @@ def _what(space: Space, solid: Solid, otherwise: str) -> str:
     return otherwise
 
 
-def _height(space: Space, solid: Solid, depth: float) -> float:
+def _height(space: Space, solid: Solid) -> float:
     """Return the lowest height at which most of the solid is beyond the room."""
     heights = space.critical_heights(solid.z0, solid.z1)
     outline = Polygon(solid.outline)
@@ -123,8 +123,29 @@ def _cure(context: Context, placed: Placed, worst: _Excess) -> str:
     if moves:
         size, axis, shift = min(moves)
         return f"move it {context.say(size)} {_WORDS[axis, 1 if shift > 0 else -1]}"
-    if worst.span > 0:
-        return (
-            f"no move along one axis frees it; {context.say(worst.span)} fit here, it takes {context.say(worst.size)}"
-        )
-    return "no move along one axis frees it; make it smaller or stand it elsewhere"
+    return _smaller(context, placed)
+
+
+def _smaller(context: Context, placed: Placed) -> str:
+    """Say how much narrower or shorter the thing would have to be to fit on the spot."""
+    x0, y0, x1, y1 = placed.box.bounds
+    sides: tuple[tuple[Axis, float, str], ...] = (("y", y1 - y0, "across"), ("x", x1 - x0, "along"))
+    cuts = [(_surplus(context.space, placed, axis), size, word) for axis, size, word in sides]
+    usable = [(cut, size, word) for cut, size, word in cuts if 0 < cut < size / 2]
+    if not usable:
+        return "no move along one axis frees it; stand it elsewhere"
+    cut, size, word = min(usable)
+    return f"no move along one axis frees it; make it {context.say(cut)} smaller {word}: {context.say(size - cut)} fit"
+
+
+def _surplus(space: Space, placed: Placed, axis: Axis) -> float:
+    """Return how much of the thing's size along `axis` does not fit: both sides' excess together, mm."""
+    low_side = high_side = 0.0
+    for solid in placed.solids:
+        span = clear_span(space, solid, axis)
+        if span is None:
+            return 0.0
+        x0, y0, x1, y1 = solid.bounds
+        low, high = (y0, y1) if axis == "y" else (x0, x1)
+        low_side, high_side = max(low_side, span[0] - low), max(high_side, high - span[1])
+    return low_side + high_side

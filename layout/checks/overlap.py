@@ -27,6 +27,8 @@ def check(context: Context) -> Iterator[Finding]:
 
 
 def _near_pairs(things: Sequence[Placed]) -> list[tuple[Placed, Placed]]:
+    if not things:
+        return []
     boxes = [shapely.box(*placed.box.bounds) for placed in things]
     tree = shapely.STRtree(boxes)
     left, right = tree.query(boxes, predicate="intersects")

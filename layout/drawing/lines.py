@@ -60,9 +60,7 @@ def cross(layer: str, at: Point, size: float) -> tuple[Path, Path]:
 def arrow(layer: str, tail: Point, head: Point, *, size: float = 2.0) -> tuple[Path, Path]:
     """Return a narrow line from `tail` to `head` with a filled head of `size` mm."""
     angle = atan2(head[1] - tail[1], head[0] - tail[0])
-    wings = [
-        (head[0] - size * cos(angle + turn), head[1] - size * sin(angle + turn)) for turn in (0.25, -0.25)
-    ]
+    wings = [(head[0] - size * cos(angle + turn), head[1] - size * sin(angle + turn)) for turn in (0.25, -0.25)]
     pen = Pen(width=NARROW)
     return line(layer, tail, head, pen=pen), polygon(layer, (head, *wings), pen=pen, fill=0.0)
 

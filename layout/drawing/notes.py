@@ -1,4 +1,4 @@
-"""A numbered list in columns at the foot of a drawing."""
+"""A keyed list in columns at the foot of a drawing; a note is never parted between columns."""
 
 from __future__ import annotations
 
@@ -9,58 +9,82 @@ LAYER = "notes"
 _COLUMN = 82.0
 _INDENT = 6.0
 _PITCH = 1.7
+# A column is filled down to here before the next is begun, so that short lists stay together.
+_FEW = 5
+
+Line = tuple[str, str]
 
 
-def notes_height(notes: list[str], width: float) -> float:
-    """Return the height in mm that the list needs in full at its normal size, in columns of `width` mm."""
-    lines = _lines(notes, width, SMALL_TEXT)
-    rows = -(-len(lines) // _columns(width))
-    return rows * SMALL_TEXT * _PITCH + 1 if lines else 0.0
+def notes_height(notes: list[Line], width: float, height: float = SMALL_TEXT) -> float:
+    """Return the height in mm that the list needs in full in columns on `width` mm, letters `height` mm high."""
+    if not notes:
+        return 0.0
+    return _rows(_blocks(notes, width, height), _columns(width)) * height * _PITCH + 0.1
 
 
-def note_marks(notes: list[str], room: Box) -> tuple[Mark, ...]:
+def note_marks(notes: list[Line], room: Box) -> tuple[Mark, ...]:
     """Return the list in the room; smaller where it must be, and saying how many are left out if any."""
     width, high = room[2] - room[0], room[3] - room[1]
     for height in (SMALL_TEXT, 2.1, SMALLEST_TEXT):
-        lines = _lines(notes, width, height)
-        rows = int(high / (height * _PITCH))
-        if len(lines) <= rows * _columns(width):
-            break
-    else:
-        lines = _cut(notes, width, rows * _columns(width))
-    return _in_columns(lines, room, height, max(1, rows))
+        blocks = _blocks(notes, width, height)
+        if _rows(blocks, _columns(width)) <= _most(high, height):
+            return _placed(blocks, room, height)
+    return _placed(_cut(notes, width, _most(high, SMALLEST_TEXT)), room, SMALLEST_TEXT)
 
 
-def _cut(notes: list[str], width: float, places: int) -> list[tuple[str, str]]:
-    """Return the lines of as many whole notes as there is room for, and a last line telling the rest."""
-    kept = len(notes)
-    while kept and len(_lines(notes[:kept], width, SMALLEST_TEXT)) + 1 > places:
-        kept -= 1
-    return [*_lines(notes[:kept], width, SMALLEST_TEXT), ("", f"and {len(notes) - kept} more: see the report")]
+def _most(high: float, height: float) -> int:
+    return int(high / (height * _PITCH))
+
+
+def _cut(notes: list[Line], width: float, rows: int) -> list[list[Line]]:
+    """Return as many whole notes as there is room for, and a last line telling how many are left out."""
+    for kept in range(len(notes) - 1, -1, -1):
+        more = [("", f"and {len(notes) - kept} more: see the lists")]
+        blocks = [*_blocks(notes[:kept], width, SMALLEST_TEXT), more]
+        if _rows(blocks, _columns(width)) <= rows:
+            return blocks
+    # Not even one row is free; whoever draws keeps that from happening for want of a better place.
+    return []
 
 
 def _columns(width: float) -> int:
     return max(1, int(width / _COLUMN))
 
 
-def _lines(notes: list[str], width: float, height: float) -> list[tuple[str, str]]:
+def _blocks(notes: list[Line], width: float, height: float) -> list[list[Line]]:
+    """Return every note as its lines, the first of them with its key."""
     run = width / _columns(width) - _INDENT - 4
-    lines: list[tuple[str, str]] = []
-    for i, note in enumerate(notes):
-        pieces = wrap(note, run, height)
-        lines += [(str(i + 1) if j == 0 else "", piece) for j, piece in enumerate(pieces)]
-    return lines
+    return [[(key if j == 0 else "", piece) for j, piece in enumerate(wrap(note, run, height))] for key, note in notes]
 
 
-def _in_columns(lines: list[tuple[str, str]], room: Box, height: float, rows: int) -> tuple[Mark, ...]:
-    columns = _columns(room[2] - room[0])
-    rows = min(rows, -(-len(lines) // columns)) or 1
+def _rows(blocks: list[list[Line]], columns: int) -> int:
+    """Return the smallest number of rows at which the blocks have room in the columns."""
+    total = sum(len(block) for block in blocks)
+    rows = max([min(_FEW, total), *(len(block) for block in blocks)])
+    while len(_filled(blocks, rows)) > columns:
+        rows += 1
+    return rows
+
+
+def _filled(blocks: list[list[Line]], rows: int) -> list[list[Line]]:
+    columns: list[list[Line]] = [[]]
+    for block in blocks:
+        if len(columns[-1]) + len(block) > rows and columns[-1]:
+            columns.append([])
+        columns[-1] += block
+    return columns
+
+
+def _placed(blocks: list[list[Line]], room: Box, height: float) -> tuple[Mark, ...]:
+    across = room[2] - room[0]
+    pitch, wide = height * _PITCH, across / _columns(across)
     marks: list[Mark] = []
-    for i, (number, said) in enumerate(lines):
-        x = room[0] + (i // rows) * (room[2] - room[0]) / columns
-        y = room[3] - (i % rows + 1) * height * _PITCH + 0.3 * height
-        if number:
-            end = x + text_width("00", height) + 0.5
-            marks.append(Text(layer=LAYER, at=(end, y), text=number, height=height, anchor="end"))
-        marks.append(Text(layer=LAYER, at=(x + _INDENT, y), text=said, height=height))
+    for i, lines in enumerate(_filled(blocks, _rows(blocks, _columns(across)))):
+        x = room[0] + i * wide
+        for j, (key, said) in enumerate(lines):
+            y = room[3] - (j + 1) * pitch + 0.3 * height
+            if key:
+                end = x + text_width("00", height) + 0.5
+                marks.append(Text(layer=LAYER, at=(end, y), text=key, height=height, anchor="end"))
+            marks.append(Text(layer=LAYER, at=(x + _INDENT, y), text=said, height=height))
     return tuple(marks)

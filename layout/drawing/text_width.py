@@ -24,7 +24,7 @@ def _table() -> Mapping[str, int]:
         191: "'",
         222: "ijl",
         260: "|",
-        278: " !,./:;I[\\]ft",
+        278: " \u00a0!,./:;I[\\]ft",
         333: "()-`r",
         334: "{}",
         350: "•",
@@ -32,7 +32,7 @@ def _table() -> Mapping[str, int]:
         389: "*",
         400: "°",
         469: "^",
-        500: "Jckvxyzçšžýÿ",
+        500: "Jcksvxyzçšžýÿ",
         556: "#$0123456789?L_abdeghnopqu–áàâäãåéèêëñóòôöõúùûü€",
         584: "+<=>~×÷±",
         611: "FTZßøŽ",
@@ -81,10 +81,18 @@ def inside(inner: Box, outer: Box) -> bool:
     return low and inner[2] <= outer[2] + slack and inner[3] <= outer[3] + slack
 
 
+def words(text: str) -> list[str]:
+    """Return the pieces of `text` between blanks; a no-break space does not part them."""
+    return [word for word in text.split(" ") if word]
+
+
 def wrap(text: str, width: float, height: float) -> tuple[str, ...]:
-    """Return `text` broken into lines no wider than `width` mm; a word longer than that is broken too."""
+    """Return `text` broken into lines no wider than `width` mm; a word longer than that is broken too.
+
+    Words end at blanks; a no-break space keeps together what it joins.
+    """
     lines: list[str] = []
-    for word in text.split():
+    for word in words(text):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width(longer, height) <= width:
             lines[-1] = longer

@@ -82,7 +82,15 @@ def _block(cell: Box, paper: Paper, block: TitleBlock) -> tuple[Mark, ...]:
             y0 + 17,
             [(block.project, 0.4), (scale, 0.2), (paper.name, 0.16), (f"sheet {block.sheet} of {block.sheets}", 0.24)],
         ),
-        (y0, y0 + 8, [(CHECK, 0.58), (f"sizes in {block.units}", 0.2), (block.program, 0.22)]),
+        (
+            y0,
+            y0 + 8,
+            [
+                (CHECK, 0.58),
+                (f"sizes in {'inches' if block.units == 'in' else block.units}", 0.2),
+                (block.program, 0.22),
+            ],
+        ),
     ]
     marks: list[Mark] = [polygon(LAYER, box_points(cell), pen=Pen(width=MEDIUM))]
     for i, (low, high, cells) in enumerate(rows):

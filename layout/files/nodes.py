@@ -48,8 +48,10 @@ class Items(list[Any]):
     mark: Mark
 
 
-def read_nodes(data: bytes, file: str) -> Group:
+def read_nodes(data: bytes, file: str, faults: list[Fault] | None = None) -> Group:
     """Return the file's top mapping, its scalars as `Text`.
+
+    Repeated and complex keys are added to `faults`, if given, and left out.
 
     Raises
     ------
@@ -64,10 +66,12 @@ def read_nodes(data: bytes, file: str) -> Group:
             file,
             "a project file is a mapping: lines of the form 'key: value', beginning with layout: 1",
         )
-    faults: list[Fault] = []
-    value = _Builder(file, faults).build(root, 1, ())
-    if faults:
-        raise InputError(sorted(faults))
+    found: list[Fault] = []
+    value = _Builder(file, found).build(root, 1, ())
+    if faults is not None:
+        faults += found
+    elif found:
+        raise InputError(sorted(found))
     return value  # type: ignore[no-any-return]  # a mapping node builds a Group
 
 

@@ -10,24 +10,33 @@ from typing import Any, TypeVar
 from layout.errors import Fault, InputError, ValueFaultError
 from layout.files.catalogue import Catalogue
 from layout.files.faults import place_of, to_faults
-from layout.files.format import MOST_THINGS, ProjectFormat
+from layout.files.format import ProjectFormat
+from layout.files.make import Refused, make_things, refuse_names, thing_names
 from layout.files.nodes import Group, Items, Text, read_nodes, stated_units
 from layout.files.rules import overruled, read_rules
 from layout.files.shape import shape
 from layout.model.rule import Rule
+from layout.model.thing import Thing
+from layout.placing.place import refuse_unknown
 from layout.space.space import Space
 
 Result = TypeVar("Result")
 
+# A space that uses a catalogue entry may overrule one key of these and leave the others to the entry.
+_PARTS_OF_A_SPACE = frozenset(
+    {"FloorFormat", "ObstacleFormat", "HoleFormat", "ReachInFormat", "RearDoorFormat", "SideDoorFormat"}
+)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Project:
-    """A project as read: what the file says, the room that it shapes, the rules in force."""
+    """A project as read: what the file says, the room that it shapes, the rules in force, the things made."""
 
     file: str
     said: ProjectFormat
     space: Space
     rules: Mapping[str, Rule]
+    things: tuple[Thing, ...]
     nodes: Group
 
     def placing_faults(self, work: Callable[[], Result]) -> Result:
@@ -58,16 +67,35 @@ def read_project(data: bytes, file: str, folder: Path | None = None) -> Project:
     InputError
         With every fault found, in file order.
     """
-    nodes = read_nodes(data, file)
+    faults: list[Fault] = []
+    nodes = read_nodes(data, file, faults)
     _refuse_version(nodes, file)
     stated_units(nodes, _units(nodes))
-    faults: list[Fault] = []
     nodes = Catalogue(folder).unfold(nodes, faults)
     said = _validated(nodes, faults)
-    _refuse_names(said, nodes)
-    space = _with_place(nodes, lambda: shape(said.space))
-    rules = _with_place(nodes, lambda: overruled(read_rules(), said.rules, said.units))
-    return Project(file=file, said=said, space=space, rules=rules, nodes=nodes)
+    refused: Refused = []
+    space = _or_refused(lambda: shape(said.space), refused)
+    rules = _or_refused(lambda: overruled(read_rules(), said.rules, said.units), refused)
+    refuse_names(said, refused)
+    things = make_things(said, refused)
+    _refuse_positions(said, refused)
+    if refused or space is None or rules is None:
+        raise InputError(sorted(_placed(nodes, error) for error in refused))
+    return Project(file=file, said=said, space=space, rules=rules, things=things, nodes=nodes)
+
+
+def _or_refused(work: Callable[[], Result], refused: Refused) -> Result | None:
+    try:
+        return work()
+    except ValueFaultError as error:
+        refused.append(error)
+        return None
+
+
+def _refuse_positions(said: ProjectFormat, refused: Refused) -> None:
+    known = {name for group, spec in said.things.items() for name in (group, *thing_names(group, spec.count))}
+    for name, position in said.arrangement.items():
+        _or_refused(lambda name=name, position=position: refuse_unknown(name, position, known, said.states), refused)  # type: ignore[misc]
 
 
 def schema() -> dict[str, Any]:
@@ -75,11 +103,12 @@ def schema() -> dict[str, Any]:
     from pydantic import TypeAdapter
 
     made = TypeAdapter(ProjectFormat).json_schema()
-    for part in made["$defs"].values():
+    for name, part in made["$defs"].items():
         if "properties" in part:
             part["properties"]["use"] = {"type": "string", "description": "a catalogue entry to start from"}
-            part["if"] = {"required": ["use"]}
-            part["else"] = {"required": part.pop("required", [])}
+            required = [] if name in _PARTS_OF_A_SPACE else part.pop("required", [])
+            part.pop("required", None)
+            part["if"], part["else"] = {"required": ["use"]}, {"required": required}
     _open_choices(made)
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
@@ -134,47 +163,16 @@ def _without_echoes(faults: list[Fault], nodes: Group) -> list[Fault]:
     return kept
 
 
-def _refuse_names(said: ProjectFormat, nodes: Group) -> None:
-    """Refuse numbered names that meet another name, more things than can be checked, and unknown sleepers."""
-    taken: dict[str, str] = {}
-    total = sum(spec.count for spec in said.things.values())
-    for group, spec in said.things.items():
-        for name in thing_names(group, spec.count):
-            if name in taken and taken[name] != group:
-                _raise(nodes, ("things", group), f"two things would be called {name!r}; rename one")
-            taken[name] = group
-        for sleeper in getattr(spec, "sleeps", ()):
-            if sleeper not in said.people:
-                people = ", ".join(said.people) or "nobody"
-                _raise(
-                    nodes,
-                    ("things", group, "sleeps"),
-                    f"no person is called {sleeper!r}; there are: {people}",
-                )
-    if total > MOST_THINGS:
-        _raise(nodes, ("things",), f"{total} things; at most {MOST_THINGS} can be planned")
-    if "floor" in taken:
-        _raise(nodes, ("things", "floor"), "a thing cannot be called floor")
-    if not said.states:
-        _raise(nodes, ("states",), "at least one state is wanted")
-
-
-def thing_names(group: str, count: int) -> tuple[str, ...]:
-    """Return the names of `count` things of a group: its own name, or that name with numbers from 1."""
-    return (group,) if count == 1 else tuple(f"{group} {i}" for i in range(1, count + 1))
-
-
-def _raise(nodes: Group, path: tuple[str, ...], text: str) -> None:
-    mark, key = place_of(nodes, path)
-    raise InputError([Fault(mark.file, mark.line, mark.column, key, text)])
-
-
 def _with_place(nodes: Group, work: Callable[[], Result]) -> Result:
     try:
         return work()
     except ValueFaultError as error:
-        mark, key = place_of(nodes, _steps(nodes, error.path))
-        raise InputError([Fault(mark.file, mark.line, mark.column, key, error.text)]) from None
+        raise InputError([_placed(nodes, error)]) from None
+
+
+def _placed(nodes: Group, error: ValueFaultError) -> Fault:
+    mark, key = place_of(nodes, _steps(nodes, error.path))
+    return Fault(mark.file, mark.line, mark.column, key, error.text)
 
 
 def _steps(nodes: Group, path: tuple[str, ...]) -> tuple[str | int, ...]:
@@ -185,5 +183,5 @@ def _steps(nodes: Group, path: tuple[str, ...]) -> tuple[str | int, ...]:
         at: str | int = int(step) if isinstance(node, Items) and step.isdigit() else step
         steps.append(at)
         inside = isinstance(node, (Group, Items)) and not isinstance(node, Text)
-        node = node[at] if inside and (at in node if isinstance(node, Group) else True) else None  # type: ignore[index]
+        node = node[at] if inside and (at in node if isinstance(node, Group) else True) else None
     return tuple(steps)

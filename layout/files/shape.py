@@ -9,8 +9,15 @@ from shapely.geometry import LineString, Polygon
 
 from layout.errors import ValueFaultError
 from layout.files.space_format import (
-    FloorFormat, ObstacleFormat, Range, SideDoorFormat, SpaceFormat, StationFormat, WheelWellFormat,
-)  # fmt: skip
+    FloorFormat,
+    ObstacleFormat,
+    Range,
+    ReachInFormat,
+    SideDoorFormat,
+    SpaceFormat,
+    StationFormat,
+    WheelWellFormat,
+)
 from layout.model.solid import Point
 from layout.space.parts import Door, Hole, Obstacle, TieDown
 from layout.space.space import Space
@@ -19,6 +26,7 @@ from layout.units.fields import LONGEST_SPACE
 
 _FAR = 2 * LONGEST_SPACE
 _ARC_STEPS = 8
+_FRAME = 1000.0  # mm that an opening may reach beyond the room, as a door across a cab does
 _DISAGREE = 5.0  # mm between two measurements of one wall that a tape may leave; common practice, no source
 
 
@@ -34,7 +42,7 @@ def shape(said: SpaceFormat) -> Space:
     bare = _outline(said.floor)
     walls = [_wall(said, bare, side) for side in ("left", "right")]
     lining, floor = said.build_up.walls, said.build_up.floor
-    outline = tuple((x, y - lining if y > 0 else y + lining if y < 0 else y) for x, y in bare)
+    outline = tuple(_finished(point, walls, lining, floor) for point in bare)
     _refuse_outline(outline, "space.floor", "the wall lining leaves no floor")
     roof = tuple((x, z - floor - said.build_up.ceiling) for x, z in sorted(said.roof.items()))
     if min(z for _, z in roof) <= 0:
@@ -48,6 +56,14 @@ def shape(said: SpaceFormat) -> Space:
     )  # fmt: skip
     _refuse_shell(said, space)
     return space
+
+
+def _finished(point: Point, walls: list[Wall], lining: float, floor: float) -> Point:
+    """Return a corner of the bare floor where it is at the finished floor's height, inside the lining."""
+    x, y = point
+    wall = walls[0] if y > 0 else walls[1]
+    reach = abs(y) * wall.half_width(x, floor) / wall.half_width(x, 0.0)
+    return x, (max(reach - lining, 0.0) if y > 0 else -max(reach - lining, 0.0)) if y else y
 
 
 def _outline(floor: FloorFormat) -> tuple[Point, ...]:
@@ -197,7 +213,7 @@ def _closed_doors(said: SpaceFormat, bare: tuple[Point, ...]) -> Iterator[Obstac
     if door is not None and door.reach_in is not None:
         x = (min(xs) - 1000.0, min(xs) + door.reach_in.depth)
         y = (door.centre - door.width / 2, door.centre + door.width / 2)
-        yield _reach("closed rear door", x, y, door.reach_in.z, floor, "rear_door")
+        yield _reach("closed rear door", x, y, door.reach_in, floor)
     for name, side in (said.side_doors or {}).items():
         if side.reach_in is not None:
             edge = max(ys) if side.side == "left" else -min(ys)
@@ -213,10 +229,10 @@ def _closed_doors(said: SpaceFormat, bare: tuple[Point, ...]) -> Iterator[Obstac
             )
 
 
-def _reach(name: str, x: Range, y: Range, z: Range, floor: float, key: str) -> Obstacle:
-    z0, z1 = max(z[0] - floor, 0.0), z[1] - floor
+def _reach(name: str, x: Range, y: Range, said: ReachInFormat, floor: float) -> Obstacle:
+    z0, z1 = max(said.z[0] - floor, 0.0), said.z[1] - floor
     if z1 <= z0:
-        raise ValueFaultError(("space", key), "reach_in: z: [foot, top] must rise, above the floor build-up")
+        raise ValueFaultError(("space",), f"{name}: reach_in: z: [foot, top] must rise, above the floor build-up")
     return Obstacle(name=name, outline=_corners(x, y), z0=z0, z1=z1)
 
 
@@ -231,22 +247,26 @@ def _doors(said: SpaceFormat) -> Iterator[Door]:
     floor, rear = said.build_up.floor, said.rear_door
     if rear is not None:
         low = rear.centre - rear.width / 2
-        yield Door(name="rear door", side="rear", kind=rear.kind, low=low, high=low + rear.width,
-                   sill=max(rear.sill - floor, 0.0), top=rear.height + rear.sill - floor, keep_clear=rear.keep_clear)  # fmt: skip
+        yield Door(
+            name="rear door", side="rear", kind=rear.kind, low=low, high=low + rear.width,
+            sill=max(rear.sill - floor, 0.0), top=rear.height + rear.sill - floor, keep_clear=rear.keep_clear,
+        )  # fmt: skip
     for name, side in (said.side_doors or {}).items():
         yield _side_door(name, side, floor)
 
 
 def _side_door(name: str, door: SideDoorFormat, floor: float) -> Door:
-    return Door(name=name, side=door.side, kind=door.kind, low=door.start, high=door.start + door.width,
-                sill=max(door.sill - floor, 0.0), top=door.height + door.sill - floor, keep_clear=door.keep_clear)  # fmt: skip
+    return Door(
+        name=name, side=door.side, kind=door.kind, low=door.start, high=door.start + door.width,
+        sill=max(door.sill - floor, 0.0), top=door.height + door.sill - floor, keep_clear=door.keep_clear,
+    )  # fmt: skip
 
 
 def _refuse_shell(said: SpaceFormat, space: Space) -> None:
     x0, y0, x1, y1 = space.bounds
     for door in space.doors:
         low, high = (y0, y1) if door.side == "rear" else (x0, x1)
-        if door.high > high + 1000 or door.low < low - 1000 or door.top <= door.sill:
+        if door.high > high + _FRAME or door.low < low - _FRAME or door.top <= door.sill:
             raise ValueFaultError(("space",), f"the {door.name} lies outside the space")
     for hole in space.holes:
         if not Polygon(hole.outline).intersects(Polygon(space.outline)):

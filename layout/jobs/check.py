@@ -44,7 +44,8 @@ def measures(plan: Plan) -> list[str]:
 
     lines = [f"room: floor {say(space.length)} long, {space.floor_area / 1e6:.2f} m² free, {space.volume / 1e9:.2f} m³"]
     lines += [
-        f"  at height {say(z)}: narrowest {say(_narrowest(plan, z))}, {say(space.clear_length(0.0, z))} long in the middle"
+        f"  at height {say(z)}: {say(_narrowest(plan, z))} wide at the narrowest, "
+        f"{say(space.clear_length(0.0, z))} long in the middle"
         for z in (0.0, 300.0, 600.0, 900.0, 1200.0, 1500.0)
         if z < space.roof_at(middle)
     ]
@@ -56,6 +57,8 @@ def _narrowest(plan: Plan, z: float) -> float:
     """Return the least clear width at height `z`, tried at every place where the room bends, mm."""
     space = plan.project.space
     x0, _, x1, _ = space.shell(z).bounds
+    # A closed rear door takes the first few centimetres; the width is told from there on.
+    x0 = max([x0, *(max(x for x, _ in o.outline) for o in space.obstacles if o.name == "closed rear door")])
     bends = {x for o in space.obstacles for x, _ in o.section(z)} | {*space.left.xs, *space.right.xs}
     hair = 0.001
     tries = [x + d for x in bends for d in (-hair, hair)] + [x0 + hair, (x0 + x1) / 2, x1 - hair]

@@ -22,7 +22,7 @@ def place(
     states: tuple[str, ...],
     people: tuple[Person, ...] = (),
 ) -> Layout:
-    """Return where every thing stands in every state.
+    """Return where every thing stands in every state; `refuse_unknown` has passed every position.
 
     Parameters
     ----------
@@ -40,11 +40,8 @@ def place(
     Raises
     ------
     ValueFaultError
-        When a position names what is not there, itself, or does not suit the number of things.
+        When things stand by way of each other in a circle, or a position does not suit their number.
     """
-    known = {thing.name for thing in things} | {thing.group for thing in things}
-    for name, position in arrangement.items():
-        _refuse_unknown(name, position, known, states)
     standing = {
         state: _State(space, _members(things, arrangement, state), state).all_placed(things) for state in states
     }
@@ -56,7 +53,14 @@ def place(
     return Layout(things=things, people=people, placed=standing, outside=outside, unplaced=unplaced)
 
 
-def _refuse_unknown(name: str, position: Position, known: set[str], states: tuple[str, ...]) -> None:
+def refuse_unknown(name: str, position: Position, known: set[str], states: tuple[str, ...]) -> None:
+    """Refuse a position that names a thing or a state that is not there.
+
+    Raises
+    ------
+    ValueFaultError
+        Naming the nearest known name.
+    """
     if name not in known:
         raise ValueFaultError(("arrangement", name), f"there is no thing called {name!r}{_near(name, known)}")
     for key, other in position.neighbours:
@@ -68,7 +72,7 @@ def _refuse_unknown(name: str, position: Position, known: set[str], states: tupl
         if state not in states:
             raise ValueFaultError(("arrangement", name), f"there is no state {state!r}; there are: {', '.join(states)}")
     for inner in position.states.values():
-        _refuse_unknown(name, inner, known, states)
+        refuse_unknown(name, inner, known, states)
 
 
 def _near(name: str, known: set[str]) -> str:

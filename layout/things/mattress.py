@@ -13,7 +13,7 @@ from layout.units.fields import Count, Mass, Name, Size
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Mattress:
-    """A mattress; the sleepers' bodies lie along its length. `sleeps` names them."""
+    """A mattress; the sleepers' bodies lie along its length. `sleeps` names them. It is folded up by hand."""
 
     kind: Literal["mattress"]
     length: Size
@@ -29,4 +29,6 @@ class Mattress:
     def make(self, name: str, group: str, shop: Shop) -> Thing:
         """Return the mattress as one flat box."""
         body = box(name, (0.0, self.length), (-self.width / 2, self.width / 2), (0.0, self.thickness))
-        return Thing(name=name, group=group, kind=self.kind, solids=(body,), mass_kg=self.mass, sleeps=self.sleeps)
+        return Thing(
+            name=name, group=group, kind=self.kind, solids=(body,), mass_kg=self.mass, sleeps=self.sleeps, take_out="up"
+        )

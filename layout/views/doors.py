@@ -15,6 +15,7 @@ Track = tuple[tuple[Point, ...], Dash]
 
 # A sliding leaf runs this far outside the wall and is drawn this thick, mm.
 _SLIDE_GAP, _SLIDE_LEAF = 40.0, 40.0
+_LOWEST_NAME = 150.0
 
 
 def door_tracks(door: Door, bounds: Box) -> tuple[Track, ...]:
@@ -45,6 +46,16 @@ def door_area(door: Door, bounds: Box) -> Box:
     points = [point for track, _ in door_tracks(door, bounds) for point in track]
     xs, ys = zip(*points, strict=True)
     return min(xs), min(ys), max(xs), max(ys)
+
+
+def name_area(door: Door, bounds: Box) -> Box:
+    """Return the box (mm) outside the opening where the door's name belongs, clear of the leaf's tip."""
+    deep = _LOWEST_NAME if door.kind == "sliding" else door.width / 2
+    tip = 3 * _SLIDE_LEAF if door.kind == "sliding" else 0.0
+    near = _SLIDE_GAP + _SLIDE_LEAF if door.kind == "sliding" else 0.0
+    place = _placer(door, bounds)
+    (ax, ay), (bx, by) = place(door.low + tip, near), place(door.high, near + deep)
+    return min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)
 
 
 def _placer(door: Door, bounds: Box) -> Callable[[float, float], Point]:
@@ -87,8 +98,8 @@ def _sliding(door: Door) -> tuple[Track, ...]:
 
 def _ramp(door: Door) -> tuple[Track, ...]:
     out = door.top - door.sill
-    sides = (_rectangle(door.low, door.high, 0.0, out), "solid")
-    return sides, (((door.low, 0.0), ((door.low + door.high) / 2, out), (door.high, 0.0)), "dashed")
+    wedge = ((door.low, 0.0), ((door.low + door.high) / 2, out), (door.high, 0.0))
+    return (_rectangle(door.low, door.high, 0.0, out), "solid"), (wedge, "dashed")
 
 
 def _rectangle(low: float, high: float, near: float, far: float) -> tuple[Point, ...]:

@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from shapely import unary_union
+from shapely.geometry import Polygon
+
 from layout.drawing.dimensions import Dimension, depth, dimension_marks, in_rows
 from layout.drawing.labels import Labels
 from layout.drawing.lines import polygon
@@ -16,7 +19,7 @@ from layout.space.parts import Obstacle
 from layout.views.figure import MIRRORED, PLAIN, Axes, Figure, Margins, Window, compose
 from layout.views.findings import finding_marks
 from layout.views.options import ViewOptions
-from layout.views.shapes import LEFT, REAR, RIGHT, Look, name_things, seen, thing_marks
+from layout.views.shapes import LEFT, REAR, RIGHT, Look, Seen, name_things, on_one_side, seen, shows, thing_marks
 
 if TYPE_CHECKING:
     from layout.space.space import Space
@@ -34,6 +37,7 @@ def side_elevation(
     layout: Layout,
     state: str,
     side: Literal["left", "right"],
+    *,
     findings: tuple[Finding, ...] = (),
     options: ViewOptions = ViewOptions(),  # noqa: B008 (frozen)
 ) -> Drawing:
@@ -48,19 +52,20 @@ def side_elevation(
     """
     left = side == "left"
     placed = layout.placed.get(state, ())
-    things = tuple(p for p in placed if (p.box.bounds[3] > 0 if left else p.box.bounds[1] < 0))
+    look = LEFT if left else RIGHT
+    things = tuple(part for p in placed if (part := on_one_side(p, look)))
     inner = [o for o in space.obstacles if (_middle_y(o) > 0) == left]
     view = _Elevation(
         name=f"{side}-side-{state}",
         title=f"{side} side, {state}, seen from the aisle, front to the {'right' if left else 'left'}",
         room=space.long_section(),
         things=things,
-        look=LEFT if left else RIGHT,
+        look=look,
         axes=PLAIN if left else MIRRORED,
         fixed=tuple((o.name, _side_outline(o)) for o in inner),
         openings=tuple((d.low, d.sill, d.high, d.top) for d in space.doors if d.side == side),
         state=state,
-        findings=findings,
+        findings=tuple(f for f in findings if f.where and look.span(f.where)[1] > 0),
         options=options,
     )
     return compose(view.figure(), options)
@@ -136,13 +141,16 @@ class _Elevation:
 
     def draw(self, window: Window, labels: Labels) -> tuple[Mark, ...]:
         things = seen(self.things, self.look)
+        # From behind the whole van is in line; dashes of all that is behind would hide what is seen.
+        hidden = self.look is not REAR
         failing = finding_marks(self.findings, self.state, self.look, window, labels)
-        name_things(things, window, labels)
+        name_things(tuple(one for one in things if hidden or shows(one)), window, labels)
         for name, ring in self.fixed:
-            labels.name(name, window.box(_bounds(ring)), id=name)
+            if _mostly_free(ring, things):
+                labels.name(name, window.box(_bounds(ring)), id=name)
         return (
             *(polygon("obstacles", window.ring(r), pen=Pen(width=NARROW), fill=0.9, id=n) for n, r in self.fixed),
-            *thing_marks(things, window),
+            *thing_marks(things, window, far_thin=True, hidden=hidden),
             *(polygon("doors", window.ring(_corners(o)), pen=_OPENING) for o in self.openings),
             polygon("walls", window.ring(self.room), pen=Pen(width=WIDE)),
             *failing,
@@ -168,6 +176,12 @@ class _Elevation:
     def _span(self, span: tuple[float, float], window: Window, axis: int) -> Dimension:
         low, high = sorted(window.at((at, at))[axis] for at in span)
         return Dimension(low=low, high=high, text=self.options.said(span[1] - span[0]))
+
+
+def _mostly_free(ring: tuple[Point, ...], things: tuple[Seen, ...]) -> bool:
+    """Return whether things leave more than half of a fixed part to be seen."""
+    part = Polygon(ring)
+    return bool(part.difference(unary_union([one.shown for one in things])).area > part.area / 2)
 
 
 def _middle_y(obstacle: Obstacle) -> float:

@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from layout.drawing.labels import Labels
-from layout.drawing.model import Drawing, Mark, Point
+from layout.drawing.model import SMALLEST_TEXT, Drawing, Mark, Point
 from layout.drawing.notes import note_marks, notes_height
 from layout.drawing.paper import Paper
-from layout.drawing.scales import SCALES, Size, check_scale, choose_scale
+from layout.drawing.scales import SCALES, Size, check_scale, choose_scale, fits
 from layout.drawing.text_width import Box
 from layout.drawing.title_block import sheet_marks, sheet_room
 from layout.views.options import ViewOptions
@@ -20,9 +20,6 @@ PLAIN: Axes = ((1.0, 0.0), (0.0, 1.0))
 MIRRORED: Axes = ((-1.0, 0.0), (0.0, 1.0))
 # Turned a quarter to the left: what points along the first axis points up the paper.
 UPRIGHT: Axes = ((0.0, -1.0), (1.0, 0.0))
-
-# Labels may leave the figure a little, but not reach the first row of dimensions.
-_OUTSIDE = 3.0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -61,7 +58,12 @@ class Margins:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Figure:
-    """A figure to be drawn: its extent (x0, y0, x1, y1 in mm of the thing), its margins, how it draws itself."""
+    """A figure to be drawn: its extent (x0, y0, x1, y1 in mm of the thing), its margins, how it draws itself.
+
+    Labels may leave the figure by `outside` mm of paper, short of the first row of dimensions.
+    The notes leave `beside` mm free at the right, for what stands there from top to bottom.
+    `letters` keys the notes by letters, where numbers already mean something else.
+    """
 
     name: str
     title: str
@@ -69,6 +71,9 @@ class Figure:
     margins: Margins
     axes: Axes
     draw: Callable[[Window, Labels], tuple[Mark, ...]]
+    outside: float = 3.0
+    beside: float = 0.0
+    letters: bool = False
 
     @property
     def size(self) -> Size:
@@ -81,6 +86,16 @@ class Figure:
         x0, y0, x1, y1 = sheet_room(paper)
         m = self.margins
         return x1 - x0 - m.left - m.right, y1 - y0 - m.bottom - m.top
+
+
+def larger(first: Figure, second: Figure, options: ViewOptions) -> Figure:
+    """Return whichever of two figures of the same thing can be drawn larger; the first if they are equal.
+
+    With an asked scale it is the one that fits at it.
+    """
+    wanted = (options.scale,) if options.scale else SCALES
+    one, other = ([fits(f.size, f.room(options.page), s) for s in wanted] for f in (first, second))
+    return second if other.count(True) > one.count(True) else first
 
 
 def compose(figure: Figure, options: ViewOptions) -> Drawing:
@@ -96,24 +111,23 @@ def compose(figure: Figure, options: ViewOptions) -> Drawing:
         check_scale(options.scale, figure.size, page, options.orientation, figure.room)
         return _drawn(figure, options, options.scale)[0]
     largest = choose_scale(figure.size, figure.room(page))
-    drawings = (_drawn(figure, options, scale) for scale in SCALES if scale >= largest)
-    first, complete = next(drawings)
-    # Not more than two steps down for the sake of notes: a figure must stay readable.
-    for drawing, whole in (*zip(*[drawings] * 1, strict=True),)[:2] if not complete else ():
+    # Not more than one step down for the sake of notes: the figure must stay readable.
+    for scale in [s for s in SCALES if s >= largest][:2]:
+        drawing, whole = _drawn(figure, options, scale)
         if whole:
             return drawing
-    return first
+    return _drawn(figure, options, largest)[0]
 
 
 def _drawn(figure: Figure, options: ViewOptions, scale: int) -> tuple[Drawing, bool]:
-    """Return the sheet, and whether all notes have room at their normal size."""
+    """Return the sheet, and whether all notes have room."""
     page = options.page
     window, room = _placed(figure, page, scale, 0.0)
-    labels = Labels(bounds=_label_bounds(figure, window))
+    labels = Labels(bounds=_label_bounds(figure, window), letters=figure.letters)
     figure.draw(window, labels)
     wanted = notes_height(labels.notes, room[2] - room[0])
     window, room = _placed(figure, page, scale, wanted)
-    labels = Labels(bounds=_label_bounds(figure, window))
+    labels = Labels(bounds=_label_bounds(figure, window), letters=figure.letters)
     marks = figure.draw(window, labels)
     notes = note_marks(labels.notes, room) if labels.notes else ()
     block = sheet_marks(page, options.block(figure.title, scale))
@@ -125,7 +139,8 @@ def _drawn(figure: Figure, options: ViewOptions, scale: int) -> tuple[Drawing, b
         scale=scale,
         marks=(*block, *marks, *labels.marks, *notes),
     )
-    return drawing, wanted <= room[3] - room[1]
+    smallest = notes_height(labels.notes, room[2] - room[0], SMALLEST_TEXT)
+    return drawing, smallest <= room[3] - room[1]
 
 
 def _placed(figure: Figure, page: Paper, scale: int, notes: float) -> tuple[Window, Box]:
@@ -138,9 +153,10 @@ def _placed(figure: Figure, page: Paper, scale: int, notes: float) -> tuple[Wind
     lift = notes + max(0.0, free_y - notes) / 2 if notes <= free_y else free_y
     corner = (x0 + m.left + free_x / 2, y0 + m.bottom + lift)
     window = Window(scale=scale, axes=figure.axes, shift=(corner[0] - flat[0], corner[1] - flat[1]))
-    return window, (x0 + 1, y0, x1 - 1, y0 + lift)
+    return window, (x0 + 1, y0, x1 - 1 - figure.beside, y0 + lift)
 
 
 def _label_bounds(figure: Figure, window: Window) -> Box:
     x0, y0, x1, y1 = window.box(figure.extent)
-    return x0 - _OUTSIDE, y0 - _OUTSIDE, x1 + _OUTSIDE, y1 + _OUTSIDE
+    out = figure.outside
+    return x0 - out, y0 - out, x1 + out, y1 + out

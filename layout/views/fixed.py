@@ -9,7 +9,8 @@ from shapely.geometry import Polygon
 from layout.drawing.labels import Labels
 from layout.drawing.lines import arrow, cross, hatch, polygon
 from layout.drawing.model import MEDIUM, NARROW, SMALL_TEXT, WIDE, Mark, Pen, Text
-from layout.views.doors import door_area, door_marks
+from layout.drawing.text_width import Box, text_box
+from layout.views.doors import door_marks, name_area
 from layout.views.figure import Window
 from layout.views.shapes import shape_marks
 
@@ -33,14 +34,17 @@ def obstacle_marks(space: Space, window: Window) -> tuple[Mark, ...]:
     marks: list[Mark] = []
     for obstacle in space.obstacles:
         ring = window.ring(obstacle.outline)
-        marks.append(
-            polygon("obstacles", ring, pen=Pen(width=MEDIUM / 1.4), fill=0.9, id=obstacle.name)
-        )
+        marks.append(polygon("obstacles", ring, pen=Pen(width=MEDIUM / 1.4), fill=0.9, id=obstacle.name))
         if obstacle.name.startswith("wheel well"):
             marks += hatch("obstacles", ring, _HATCH, grey=0.4)
     for hole in space.holes:
         marks.append(polygon("holes", window.ring(hole.outline), pen=_DASHED, id=hole.name))
     return tuple(marks)
+
+
+def hidden_obstacle_marks(space: Space, window: Window) -> tuple[Mark, ...]:
+    """Return the obstacles' outlines again, dashed, to be drawn over what stands above them."""
+    return tuple(polygon("hidden obstacles", window.ring(o.outline), pen=_DASHED) for o in space.obstacles)
 
 
 def all_door_marks(space: Space, window: Window) -> tuple[Mark, ...]:
@@ -54,22 +58,23 @@ def tie_down_marks(space: Space, window: Window) -> tuple[Mark, ...]:
     return tuple(m for t in space.tie_downs for m in cross("tie-down points", window.at(t.at[:2]), 2.0))
 
 
-def front_arrow(space: Space, window: Window) -> tuple[Mark, ...]:
-    """Return an arrow toward the front, outside the left wall, with the word."""
-    x0, _, x1, y1 = space.bounds
-    tail, head = window.at((x1 - (x1 - x0) * 0.2, y1)), window.at((x1, y1))
-    upright = abs(head[1] - tail[1]) > abs(head[0] - tail[0])
+def front_arrow(extent: Box, window: Window, labels: Labels) -> tuple[Mark, ...]:
+    """Return an arrow toward the front beside the figure's left edge, with the word, kept free of labels."""
+    x0, _, x1, y1 = extent
+    (tx, ty), (hx, hy) = window.ring(((x1 - (x1 - x0) * 0.2, y1), (x1, y1)))
+    upright = abs(hy - ty) > abs(hx - tx)
     dx, dy = (-4.0, 0.0) if upright else (0.0, 4.0)
-    shifted = (tail[0] + dx, tail[1] + dy), (head[0] + dx, head[1] + dy)
-    at = (shifted[0][0] - 1, shifted[0][1] - 1.2) if not upright else (shifted[0][0] + 1.2, shifted[0][1] - 4)
+    at = (tx + dx + 1.2, ty - 4) if upright else (tx - 1, ty + dy - 1.2)
     word = Text(layer="front", at=at, text="front", height=SMALL_TEXT, anchor="middle" if upright else "end")
-    return (*arrow("front", *shifted), word)
+    labels.taken.append(text_box(word))
+    return (*arrow("front", (tx + dx, ty + dy), (hx + dx, hy + dy)), word)
 
 
 def name_fixed(space: Space, window: Window, labels: Labels) -> None:
     """Write the names of obstacles, holes and doors."""
-    for part in (*space.obstacles, *space.holes):
-        labels.name(part.name, window.box(Polygon(part.outline).bounds), id=part.name)
+    parts = [(o.name, o.outline) for o in space.obstacles] + [(h.name, h.outline) for h in space.holes]
+    for name, outline in parts:
+        labels.name(name, window.box(Polygon(outline).bounds), id=name)
     floor = space.shell(0.0).bounds
     for door in space.doors:
-        labels.name(door.name, window.box(door_area(door, floor)), id=door.name)
+        labels.name(door.name, window.box(name_area(door, floor)), id=door.name)

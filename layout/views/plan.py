@@ -8,16 +8,16 @@ from typing import TYPE_CHECKING
 from layout.drawing.dimensions import Dimension, depth, dimension_marks, in_rows
 from layout.drawing.labels import Labels
 from layout.drawing.model import Drawing, Mark
-from layout.drawing.scales import fits
 from layout.drawing.text_width import Box
 from layout.model.finding import Finding
 from layout.model.layout import Layout, Placed
-from layout.views.doors import door_area
-from layout.views.figure import PLAIN, UPRIGHT, Axes, Figure, Margins, Window, compose
+from layout.views.doors import door_area, name_area
+from layout.views.figure import PLAIN, UPRIGHT, Axes, Figure, Margins, Window, compose, larger
 from layout.views.findings import finding_marks
 from layout.views.fixed import (
     all_door_marks,
     front_arrow,
+    hidden_obstacle_marks,
     name_fixed,
     obstacle_marks,
     tie_down_marks,
@@ -42,6 +42,7 @@ def plan(
     state: str,
     findings: tuple[Finding, ...] = (),
     options: ViewOptions = ViewOptions(),  # noqa: B008 (frozen)
+    *,
     shoulder: float = SHOULDER,
 ) -> Drawing:
     """Return the space and its things from above in `state`, with what fails.
@@ -56,15 +57,7 @@ def plan(
     """
     view = _Plan(space=space, layout=layout, state=state, findings=findings, options=options, shoulder=shoulder)
     across, up = view.figure(PLAIN), view.figure(UPRIGHT)
-    return compose(up if _fits_better(up, across, options) else across, options)
-
-
-def _fits_better(up: Figure, across: Figure, options: ViewOptions) -> bool:
-    """Return whether the first figure can be drawn larger, or alone fits the asked scale."""
-    wanted = (options.scale,) if options.scale else (1, 2, 5, 10, 20, 50, 100)
-    page = options.page
-    one, other = ([fits(f.size, f.room(page), s) for s in wanted] for f in (up, across))
-    return one.count(True) > other.count(True)
+    return compose(larger(across, up, options), options)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -80,7 +73,9 @@ class _Plan:
     def figure(self, axes: Axes) -> Figure:
         row = depth(_ROWS) + 1
         margins = (
-            Margins(left=8, bottom=row, right=row, top=10) if axes == PLAIN else Margins(left=row, bottom=6, right=10, top=row)
+            Margins(left=8, bottom=row, right=row, top=10)
+            if axes == PLAIN
+            else Margins(left=row, bottom=6, right=10, top=row)
         )
         return Figure(
             name=f"plan-{self.state}",
@@ -98,12 +93,14 @@ class _Plan:
     def _extent(self) -> Box:
         floor = self.space.shell(0.0).bounds
         boxes = [self.space.bounds, *(door_area(door, floor) for door in self.space.doors)]
+        boxes += [name_area(door, floor) for door in self.space.doors]
         boxes += [thing.box.bounds for thing in self.things]
         x0, y0, x1, y1 = zip(*boxes, strict=True)
         return min(x0), min(y0), max(x1), max(y1)
 
     def draw(self, window: Window, labels: Labels) -> tuple[Mark, ...]:
         things = seen(self.things, ABOVE)
+        front = front_arrow(self._extent(), window, labels)
         failing = finding_marks(self.findings, self.state, ABOVE, window, labels)
         name_things(things, window, labels)
         name_fixed(self.space, window, labels)
@@ -113,8 +110,9 @@ class _Plan:
             *all_door_marks(self.space, window),
             *tie_down_marks(self.space, window),
             *thing_marks(things, window),
+            *hidden_obstacle_marks(self.space, window),
             *failing,
-            *front_arrow(self.space, window),
+            *front,
             *self._dimensions(window),
         )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 from shapely.geometry import Polygon
@@ -15,7 +15,7 @@ from layout.drawing.lines import polygon
 from layout.drawing.model import MEDIUM, NARROW, Mark, Path, Pen
 from layout.drawing.text_width import Box, overlap
 from layout.model.layout import Placed
-from layout.model.solid import Solid
+from layout.model.solid import Solid, outer_box
 from layout.views.figure import Window
 
 LAYER = "things"
@@ -23,6 +23,8 @@ PANELS = "panels"
 HIDDEN = "hidden things"
 # Slivers between faces that touch are no visible parts: mm of width.
 _HAIR = 0.5
+# Hidden by more than this share a thing counts as farther; showing less than the second, as hidden.
+_FAR_SHARE, _LABEL_SHARE = 0.01, 0.3
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -71,6 +73,12 @@ def seen(things: tuple[Placed, ...], look: Look) -> tuple[Seen, ...]:
     return tuple(_one(thing, things, look) for thing in far_first)
 
 
+def on_one_side(thing: Placed, look: Look) -> Placed | None:
+    """Return what of the thing reaches onto the side of the centreline that `look` faces, if anything."""
+    solids = tuple(solid for solid in thing.solids if look.span(solid)[1] > 0)
+    return replace(thing, solids=solids, box=outer_box(solids, thing.name)) if solids else None
+
+
 def _one(thing: Placed, things: tuple[Placed, ...], look: Look) -> Seen:
     nearest = look.span(thing.box)[0]
     before = [
@@ -110,16 +118,25 @@ def shape_marks(
     return tuple(marks)
 
 
-def thing_marks(things: tuple[Seen, ...], window: Window) -> tuple[Mark, ...]:
-    """Return all things: what shows of them with solid lines, what is hidden dashed, panels thin."""
+def thing_marks(
+    things: tuple[Seen, ...], window: Window, *, far_thin: bool = False, hidden: bool = True
+) -> tuple[Mark, ...]:
+    """Return all things: what shows of them with solid lines, what is hidden dashed, panels thin.
+
+    `far_thin` draws those that others hide in part with thin lines; without `hidden` nothing is dashed,
+    and no panels are drawn.
+    """
     white, none = Pen(width=0.0), Pen(width=NARROW, grey=0.45)
     fills = [m for s in things for m in shape_marks(LAYER, s.shown, window, pen=white, fill=1.0)]
-    panels = [m for s in things for p in s.panels for m in shape_marks(PANELS, p, window, pen=none)]
+    panels = [m for s in things if hidden for p in s.panels for m in shape_marks(PANELS, p, window, pen=none)]
     outlines: list[Mark] = []
     for one in things:
         name = one.placed.name
-        dashed, solid = Pen(width=NARROW, dash="dashed"), Pen(width=MEDIUM)
-        outlines += shape_marks(HIDDEN, one.hidden, window, pen=dashed, id=name)
+        dashed = Pen(width=NARROW, dash="dashed")
+        thin = far_thin and one.hidden.area > _FAR_SHARE * one.whole.area
+        solid = Pen(width=NARROW if thin else MEDIUM)
+        if hidden:
+            outlines += shape_marks(HIDDEN, one.hidden, window, pen=dashed, id=name)
         outlines += shape_marks("outlines", one.shown, window, pen=solid, id=name)
     return (*fills, *panels, *outlines)
 
@@ -134,11 +151,16 @@ def name_things(things: tuple[Seen, ...], window: Window, labels: Labels) -> Non
         labels.name(name, area, avoid, id=name)
 
 
+def shows(one: Seen) -> bool:
+    """Return whether enough of the thing shows for a name to stand on it."""
+    return bool(one.shown.area > _LABEL_SHARE * one.whole.area)
+
+
 def _size(box: Box) -> float:
     return (box[2] - box[0]) * (box[3] - box[1])
 
 
 def _label_area(one: Seen) -> BaseGeometry:
-    shape = one.hidden if one.shown.is_empty else one.shown
+    shape = one.shown if shows(one) else one.whole
     parts = [part for part in shapely.get_parts(shape) if not part.is_empty]
     return max(parts, key=lambda part: part.area) if parts else one.whole.envelope

@@ -1,0 +1,1 @@
+"""The commands: parse, call a job, print, choose the exit code."""

@@ -1,0 +1,53 @@
+"""What several commands share."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+import click
+
+_SMALLEST_SCALE = 1000
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+project_argument = click.argument("project", metavar="PROJECT")
+json_option = click.option("--json", "as_json", is_flag=True, help="Write JSON for programs to standard output.")
+paper_option = click.option("--paper", default="A3", show_default=True, help="A4, A3, A2, A1, Letter or Tabloid.")
+scale_option = click.option(
+    "--scale", metavar="1:N", help="A scale such as 1:20; chosen to fit the paper when left out."
+)
+anyway_option = click.option(
+    "--anyway", is_flag=True, help="Make the cut list even if the plan has findings that fail."
+)
+
+
+def out_option(what: str, *, required: bool = False) -> Callable[[Command], Command]:
+    """Return the option ``-o`` for the folder to write to."""
+    return click.option("-o", "--out", metavar="FOLDER", required=required, help=f"The folder for {what}.")
+
+
+def scale_number(scale: str | None) -> int | None:
+    """Return the 20 of ``1:20``.
+
+    Raises
+    ------
+    click.BadParameter
+        When it is no such scale.
+    """
+    if scale is None:
+        return None
+    number = scale.strip().removeprefix("1:")
+    if not number.isascii() or not number.isdigit() or not 0 < int(number[:9]) <= _SMALLEST_SCALE:
+        raise click.BadParameter(f"{scale!r} is not a scale; write for instance 1:20", param_hint="--scale")
+    return int(number)
+
+
+def show_json(value: Any) -> None:
+    """Print `value` as JSON."""
+    click.echo(json.dumps(value, indent=1, ensure_ascii=False))
+
+
+def told_written(names: tuple[str, ...], folder: str) -> None:
+    """Say on standard error what was written where."""
+    click.echo(f"wrote {len(names)} files to {folder}: {', '.join(names)}", err=True)

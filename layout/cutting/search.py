@@ -1,0 +1,168 @@
+"""Look for the cheapest plan of one material: many ways to fill, several choices of sheets."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from layout.cutting.bound import proves
+from layout.cutting.rectpack_engine import How, arranged, fill, hows
+from layout.cutting.tree import cut_tree
+from layout.cutting.values import Filled, Kind, Saw, Size
+from layout.model.cutting import Region
+
+# How many plans are tried: fewer for more pieces, since each takes longer, about with the square.
+_MOST, _LEAST, _WORK = 390, 8, 500_000
+# Once no plan can be cheaper, this many more are tried for a larger offcut.
+_FOR_OFFCUT = 40
+_SWAPS = 6
+# A plan this much dearer than the best may still become the best by taking smaller sheets.
+_WORTH_SWAPPING = 1.25
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Question:
+    """One material: what to cut from which sizes, and the number of sheets no plan can go below."""
+
+    kinds: tuple[Kind, ...]
+    sizes: tuple[Size, ...]
+    saw: Saw
+    bound: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Answer:
+    """Filled sheets with their trees of cuts; the smallest `score` is best: cost, sheets, largest offcut."""
+
+    sheets: tuple[Filled, ...]
+    trees: tuple[Region, ...]
+    score: tuple[float, int, float]
+
+
+def best_answer(question: Question) -> Answer | None:
+    """Return the best plan found, always the same for the same question; None when the sheets ran out."""
+    best: Answer | None = None
+    for tried, (order, how) in enumerate(_tries(question)):
+        if best is not None and tried >= _FOR_OFFCUT and _cannot_be_cheaper(best, question):
+            break
+        sheets = _packed(question, order, how)
+        if sheets is None or not _promising(sheets, best):
+            continue
+        answer = _answer(_swapped(question, sheets, how), question.saw, best)
+        if answer is not None and (best is None or answer.score < best.score):
+            best = answer
+    return best
+
+
+def _cannot_be_cheaper(best: Answer, question: Question) -> bool:
+    return proves(best.sheets, question.sizes, question.bound)
+
+
+def _tries(question: Question) -> Iterator[tuple[tuple[Size, ...], How]]:
+    """Yield the choices of sheets, each with the ways to fill, until the work is used up."""
+    pieces = sum(kind.count for kind in question.kinds)
+    orders = _size_orders(question)
+    most = max(_LEAST, min(_MOST, _WORK // pieces**2))
+    turnable = any(len(kind.ways) > 1 for kind in question.kinds)
+    ways = hows(turnable)
+    for i in range(max(1, most // len(orders))):
+        if i < len(ways):
+            yield from ((order, ways[i]) for order in orders)
+
+
+def _size_orders(question: Question) -> tuple[tuple[Size, ...], ...]:
+    """Return the orders in which sheets are taken: by price for their area, by area, and each size alone."""
+    sizes = question.sizes
+    by_price = tuple(sorted(sizes, key=lambda size: size.stock.price / (size.length * size.width)))
+    by_area = tuple(sorted(sizes, key=lambda size: size.length * size.width))
+    alone = tuple((size,) for size in sizes if all(any(map(size.holds, kind.ways)) for kind in question.kinds))
+    return tuple(dict.fromkeys((by_price, by_area[::-1], *alone, by_price[::-1], by_area)))
+
+
+def _packed(question: Question, order: tuple[Size, ...], how: How) -> tuple[Filled, ...] | None:
+    """Return full sheets, each of the first size of `order` to be had that takes the first piece left."""
+    left = arranged(question.kinds, how)
+    sheets: list[Filled] = []
+    while left:
+        size = next((size for size in _to_be_had(order, sheets) if any(map(size.holds, left[0].ways))), None)
+        if size is None:
+            return None
+        filled = Filled(size=size, laid=fill(size, question.saw.kerf, left, how))
+        left = _less(left, filled)
+        sheets.append(filled)
+    return tuple(sheets)
+
+
+def _to_be_had(sizes: tuple[Size, ...], sheets: list[Filled]) -> list[Size]:
+    used = Counter(sheet.size for sheet in sheets)
+    return [size for size in sizes if size.stock.count is None or used[size] < size.stock.count]
+
+
+def _less(kinds: tuple[Kind, ...], filled: Filled) -> tuple[Kind, ...]:
+    taken = Counter(laid.name for laid in filled.laid)
+    rest = (replace(kind, count=kind.count - taken[kind.name]) for kind in kinds)
+    return tuple(kind for kind in rest if kind.count)
+
+
+def _cost(sheets: tuple[Filled, ...]) -> float:
+    return math.fsum(sheet.size.stock.price for sheet in sheets)
+
+
+def _promising(sheets: tuple[Filled, ...], best: Answer | None) -> bool:
+    return best is None or _cost(sheets) <= best.score[0] * _WORTH_SWAPPING
+
+
+def _swapped(question: Question, sheets: tuple[Filled, ...], how: How) -> tuple[Filled, ...]:
+    """Return the sheets, each swapped for the cheapest size that still takes all that lies on it."""
+    if len(question.sizes) == 1:
+        return sheets
+    swapped = list(sheets)
+    for i, sheet in enumerate(sheets):
+        for size in sorted(_to_be_had(question.sizes, swapped), key=lambda size: size.stock.price):
+            if size.stock.price >= sheet.size.stock.price:
+                break
+            other = _moved(question, sheet, size, how)
+            if other is not None:
+                swapped[i] = other
+                break
+    return tuple(swapped)
+
+
+def _moved(question: Question, sheet: Filled, size: Size, how: How) -> Filled | None:
+    """Return the pieces of a sheet on another size, or None when the few ways tried do not hold all."""
+    on_it = Counter(laid.name for laid in sheet.laid)
+    kinds = tuple(replace(kind, count=on_it[kind.name]) for kind in question.kinds if on_it[kind.name])
+    if sum(kind.area * kind.count for kind in kinds) > size.usable[0] * size.usable[1]:
+        return None
+    for way in (how, *hows(any(len(kind.ways) > 1 for kind in kinds))[:_SWAPS]):
+        laid = fill(size, question.saw.kerf, arranged(kinds, way), way)
+        if len(laid) == len(sheet.laid):
+            return Filled(size=size, laid=laid)
+    return None
+
+
+def _answer(sheets: tuple[Filled, ...], saw: Saw, best: Answer | None) -> Answer | None:
+    """Return the sheets with their cuts; None when no better than `best`, or no cuts free all pieces."""
+    cost, number = _cost(sheets), len(sheets)
+    if best is not None and (cost, number) > best.score[:2]:
+        return None
+    trees = []
+    for sheet in sheets:
+        tree = cut_tree(sheet, saw)
+        if tree is None:
+            return None
+        trees.append(tree)
+    return Answer(sheets=sheets, trees=tuple(trees), score=(cost, number, -max(map(_largest_offcut, trees))))
+
+
+def _largest_offcut(root: Region) -> float:
+    """Return the area of the largest offcut of a sheet, mm²."""
+    largest, waiting = 0.0, [root]
+    while waiting:
+        region = waiting.pop()
+        waiting += region.pieces
+        if region.kind == "offcut":
+            largest = max(largest, region.length * region.width)
+    return largest

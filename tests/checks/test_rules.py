@@ -1,0 +1,182 @@
+"""Each rule with a layout that fails it and one that passes, by hand arithmetic."""
+
+from pathlib import Path
+
+import pytest
+
+from layout.checks.run import checks
+from layout.files.rules import read_rules
+from layout.model.finding import Finding
+from tests.builders import BASE, plan_of
+
+BOX = {"kind": "box", "length": "500", "width": "300", "height": "400"}
+PEOPLE = {"Ada": {"stature": "1780"}}
+SPACE = BASE["space"]
+
+
+def _found(folder: Path, rule: str, **more: object) -> list[Finding]:
+    return [f for f in plan_of(folder, **more).findings if f.rule == rule]
+
+
+def test_every_rule_has_its_page_and_its_check() -> None:
+    """The catalogue of rules and the checks name the same rules, and every number has a source."""
+    rules = read_rules()
+
+    assert list(rules) == list(checks())
+    assert all(number.source for rule in rules.values() for number in rule.numbers.values())
+
+
+def test_inside(tmp_path: Path) -> None:
+    """A box 23 beyond the left wall fails by 23 and is cured by moving it 23 to the right."""
+    [finding] = _found(tmp_path, "inside", things={"a": BOX}, arrangement={"a": {"at": ["0", "723", "0"]}})
+
+    assert finding.short_by == pytest.approx(23)
+    assert "23 mm into the left wall" in finding.text
+    assert finding.cure == "move it 23 mm right"
+    assert not _found(tmp_path, "inside", things={"a": BOX}, arrangement={"a": {"at": ["0", "700", "0"]}})
+
+
+def test_inside_says_roof_and_well(tmp_path: Path) -> None:
+    """What a thing is in is named: the roof with how much to lower, a wheel well by its side."""
+    tall = {**BOX, "height": "1830"}
+    [roof] = _found(tmp_path, "inside", things={"a": tall}, arrangement={"a": {"rear": "0", "centre": "0"}})
+    wells = {**SPACE, "wheel_wells": [{"x": ["600", "1400"], "width": "200", "height": "250"}]}  # type: ignore[dict-item]
+    [well] = _found(tmp_path, "inside", space=wells, things={"a": BOX}, arrangement={"a": {"at": ["700", "520", "0"]}})
+
+    assert (roof.cure, roof.short_by) == ("lower it by 30 mm", pytest.approx(30))
+    assert "20 mm into the wheel well left" in well.text
+
+
+def test_inside_says_how_much_too_wide(tmp_path: Path) -> None:
+    """A box 1740 across a room of 1700 fits nowhere: 40 too much, and the cure says what fits."""
+    wide = {**BOX, "width": "1740"}
+    [finding] = _found(tmp_path, "inside", things={"a": wide}, arrangement={"a": {"rear": "0", "centre": "0"}})
+
+    assert finding.short_by == pytest.approx(40)
+    assert "40 mm smaller across: 1700 mm fit" in finding.cure
+
+
+def test_overlap(tmp_path: Path) -> None:
+    """Two boxes 60 into each other fail by 60 and are cured by moving one 60; touching ones pass."""
+    things = {"a": BOX, "b": BOX}
+    near = {"a": {"at": ["0", "0", "0"]}, "b": {"at": ["440", "0", "0"]}}
+    touching = {**near, "b": {"at": ["500", "0", "0"]}}
+    [finding] = _found(tmp_path, "overlap", things=things, arrangement=near)
+
+    assert finding.short_by == pytest.approx(60)
+    assert "60 mm forward" in finding.cure
+    assert not _found(tmp_path, "overlap", things=things, arrangement=touching)
+
+
+def test_the_move_that_cures_an_overlap_does(tmp_path: Path) -> None:
+    """Doing what the cure says removes the finding and makes no new one."""
+    things = {"a": BOX, "b": BOX}
+    moved = {"a": {"at": ["0", "0", "0"]}, "b": {"at": ["500", "0", "0"]}}
+
+    assert not [f for f in plan_of(tmp_path, things=things, arrangement=moved).findings if f.severity == "fail"]
+
+
+def test_door_opening(tmp_path: Path) -> None:
+    """A box that leaves 450 of a 1500 opening fails a wish for 500 by 50, and passes one for 450."""
+
+    def space(wish: str) -> dict[str, object]:
+        return {**SPACE, "rear_door": {"width": "1500", "height": "1700", "kind": "two leaves", "keep_clear": wish}}  # type: ignore[dict-item]
+
+    wide = {**BOX, "width": "1100"}
+    stood = {"things": {"a": wide}, "arrangement": {"a": {"at": ["10", "250", "0"]}}}
+    [finding] = _found(tmp_path, "door-opening", space=space("500"), **stood)
+
+    assert (finding.measured, finding.short_by) == (pytest.approx(450), pytest.approx(50))
+    assert not _found(tmp_path, "door-opening", space=space("450"), **stood)
+
+
+def test_no_way_in(tmp_path: Path) -> None:
+    """A space whose only door is filled fails where people are inside, not while driving."""
+    wall_to_wall = {**BOX, "width": "1700"}
+    [finding] = _found(
+        tmp_path, "door-opening", things={"a": wall_to_wall}, arrangement={"a": {"rear": "0", "centre": "0"}}
+    )
+
+    assert finding.states == ("sleep",)
+    assert finding.short_by == pytest.approx(450)
+
+
+BIN = {"use": "bins/euro-600x400x280"}
+
+
+def test_bin_out(tmp_path: Path) -> None:
+    """A bin between a box 500 in front, walls at its sides and a lid 100 above it cannot come out; with 30 + 594 it can."""
+    box = {"kind": "box", "length": "500", "width": "1700", "height": "400"}
+    lid = {"kind": "box", "length": "900", "width": "1700", "height": "50"}
+    side = {"kind": "box", "length": "594", "width": "650", "height": "280"}
+    things = {"bin": BIN, "front": box, "back": box, "lid": lid, "left": side, "right": side}
+    stood = {
+        "back": {"at": ["0", "0", "0"]}, "bin": {"at": ["500", "0", "0"]}, "lid": {"at": ["500", "0", "380"]},
+        "left": {"at": ["500", "525", "0"]}, "right": {"at": ["500", "-525", "0"]}, "front": {"at": ["1594", "0", "0"]},
+    }  # fmt: skip
+    [finding] = _found(tmp_path, "bin-out", things=things, arrangement=stood)
+    free = {**stood, "front": {"at": [str(500 + 594 + 594 + 30), "0", "0"]}}
+
+    assert finding.things == ("bin",)
+    assert (finding.measured, finding.wanted) == (pytest.approx(500), pytest.approx(624))
+    assert not _found(tmp_path, "bin-out", things=things, arrangement=free)
+
+
+def test_bins_free_each_other(tmp_path: Path) -> None:
+    """A stack of bins passes: the upper comes out first, then the lower."""
+    stood = {"c": {"rear": "0", "left": "wall", "grid": ["1", "1", "2"]}}
+
+    assert not _found(tmp_path, "bin-out", things={"c": {**BIN, "count": "2", "take_out": "up"}}, arrangement=stood)
+
+
+def test_bed_size(tmp_path: Path) -> None:
+    """1780 tall wants 1780 + 70 of mattress: 1800 fails by 50, 1850 passes; two on 1000 fail by 160."""
+
+    def bed(length: str, width: str, *names: str) -> dict[str, object]:
+        made = {"kind": "mattress", "length": length, "width": width, "thickness": "100", "sleeps": list(names)}
+        people = {**PEOPLE, "Bo": {"stature": "1700"}}
+        return {"people": people, "things": {"m": made}, "arrangement": {"m": {"at": ["500", "0", "400"]}}}
+
+    [short] = _found(tmp_path, "bed-size", **bed("1800", "700", "Ada"))
+    [narrow] = _found(tmp_path, "bed-size", **bed("1850", "1000", "Ada", "Bo"))
+
+    assert (short.short_by, short.cure) == (pytest.approx(50), "make it 50 mm longer")
+    assert (narrow.short_by, narrow.cure) == (pytest.approx(160), "make it 160 mm wider")
+    assert not _found(tmp_path, "bed-size", **bed("1850", "700", "Ada"))
+
+
+@pytest.mark.parametrize(
+    ("foot", "severity", "word"),
+    [
+        ("1200", "fail", "cannot turn over"),
+        ("1100", "warn", "crawls"),
+        ("980", "note", "sits stooped"),
+        ("700", "note", "sits erect"),
+    ],
+)
+def test_headroom(tmp_path: Path, foot: str, severity: str, word: str) -> None:
+    """Under 1800: a 100 mattress on 1200 leaves 500, on 1100 600, on 980 720, on 700 1000 (erect: 0.52 x 1780 + 30 = 956)."""
+    made = {"kind": "mattress", "length": "1850", "width": "700", "thickness": "100", "sleeps": ["Ada"]}
+    [finding] = _found(
+        tmp_path, "headroom", people=PEOPLE, things={"m": made}, arrangement={"m": {"at": ["500", "0", foot]}}
+    )
+
+    assert (finding.severity, finding.measured) == (severity, pytest.approx(1700 - float(foot)))
+    assert word in finding.text
+
+
+def test_placed(tmp_path: Path) -> None:
+    """A thing without a position is warned of, and one with a position is not."""
+    [finding] = _found(
+        tmp_path, "placed", things={"a": BOX, "b": BOX}, arrangement={"a": {"rear": "0", "left": "wall"}}
+    )
+
+    assert (finding.severity, finding.things) == ("warn", ("b",))
+
+
+def test_a_project_overrules_a_number(tmp_path: Path) -> None:
+    """A number under rules: takes the place of the catalogue's."""
+    made = {"kind": "mattress", "length": "1800", "width": "700", "thickness": "100", "sleeps": ["Ada"]}
+    stood = {"people": PEOPLE, "things": {"m": made}, "arrangement": {"m": {"at": ["500", "0", "400"]}}}
+
+    assert not _found(tmp_path, "bed-size", **stood, rules={"bed-size": {"longer": "2 cm"}})
