@@ -13,7 +13,7 @@ Command = TypeVar("Command", bound=Callable[..., Any])
 
 project_argument = click.argument("project", metavar="PROJECT")
 json_option = click.option("--json", "as_json", is_flag=True, help="Write JSON for programs to standard output.")
-paper_option = click.option("--paper", default="A3", show_default=True, help="A4, A3, A2, A1, Letter or Tabloid.")
+paper_option = click.option("--paper", help="A4, A3, A2, A1, Letter or Tabloid  [default: A3, Tabloid for inches]")
 scale_option = click.option(
     "--scale", metavar="1:N", help="A scale such as 1:20; chosen to fit the paper when left out."
 )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 
 from layout.cutting.values import Filled, Kind, Size
@@ -19,19 +18,21 @@ def fewest_sheets(kinds: Iterable[Kind], sizes: Iterable[Size], kerf: int) -> in
     """
     sheets = [(size.usable[0] + kerf, size.usable[1] + kerf) for size in sizes]
     length, width = (max(sides) for sides in zip(*sheets, strict=True))
-    ways = [[(way.length + kerf, way.width + kerf) for way in kind.ways] for kind in kinds for _ in range(kind.count)]
-    area = sum(either[0][0] * either[0][1] for either in ways)
-    crosswise = [[(w, l) for l, w in either] for either in ways]
-    return max(_up(area, max(l * w for l, w in sheets)), _rows(ways, length, width), _rows(crosswise, width, length))
+    pieces = [[(way.length + kerf, way.width + kerf) for way in kind.ways] for kind in kinds for _ in range(kind.count)]
+    crosswise = [[(across, along) for along, across in ways] for ways in pieces]
+    area = sum(ways[0][0] * ways[0][1] for ways in pieces)
+    by_area = _up(area, max(along * across for along, across in sheets))
+    return max(by_area, _rows(pieces, length, width), _rows(crosswise, width, length))
 
 
-def _rows(ways: list[list[_Piece]], length: int, width: int) -> int:
+def _rows(pieces: list[list[_Piece]], length: int, width: int) -> int:
     """Return the bound from pieces too wide to lie side by side: on a sheet they follow each other in one row."""
-    wide = sorted((min(l for l, _ in either) for either in ways if all(2 * w > width for _, w in either)), reverse=True)
-    if not wide:
+    wide = (ways for ways in pieces if all(2 * across > width for _, across in ways))
+    sides = sorted((min(along for along, _ in ways) for ways in wide), reverse=True)
+    if not sides:
         return 0
-    by_number = (_up(i + 1, length // side) for i, side in enumerate(wide))
-    return max(_up(sum(wide), length), *by_number)
+    by_number = (_up(i + 1, length // side) for i, side in enumerate(sides))
+    return max(_up(sum(sides), length), *by_number)
 
 
 def _up(amount: int, each: int) -> int:
@@ -41,4 +42,4 @@ def _up(amount: int, each: int) -> int:
 def proves(sheets: tuple[Filled, ...], sizes: Iterable[Size], bound: int) -> bool:
     """Return whether no plan can cost less: as few sheets as the bound, each at the lowest price of all."""
     lowest = min(size.stock.price for size in sizes)
-    return len(sheets) == bound and all(math.isclose(sheet.size.stock.price, lowest) for sheet in sheets)
+    return len(sheets) == bound and all(sheet.size.stock.price == lowest for sheet in sheets)

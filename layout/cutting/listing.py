@@ -19,8 +19,15 @@ def parts_list(plan: CutPlan, units: Unit = "mm") -> Table:
     """Return every part once, in the order of the job; lengths as texts in `units`."""
     header = ("part", "of", "material", "count", "length", "width", "grain")
     rows = tuple(
-        (part.name, part.unit, part.material, part.count, _said(part.length, units), _said(part.width, units))
-        + (part.grain,)
+        (
+            part.name,
+            part.unit,
+            part.material,
+            part.count,
+            _said(part.length, units),
+            _said(part.width, units),
+            part.grain,
+        )
         for part in plan.job.parts
     )
     return header, rows

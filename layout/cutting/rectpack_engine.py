@@ -52,7 +52,7 @@ def hows(turnable: bool) -> tuple[How, ...]:
 def arranged(kinds: Iterable[Kind], how: How) -> tuple[Kind, ...]:
     """Return the kinds in the order of `how`, the ways of each in the order in which they are tried."""
     # The generator is made anew from a fixed seed, so that the same job always gives the same plan.
-    chance = random.Random(how.seed)  # noqa: S311
+    chance = random.Random(how.seed)
     key = _ORDERS[how.order]
     shaken = [(kind, chance.uniform(0.7, 1.3) if how.seed else 1.0, chance.random()) for kind in kinds]
     shaken.sort(key=lambda item: -key(item[0].ways[0]) * item[1])

@@ -6,7 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Iterator
 
-from layout.cutting.referee_sheet import sheet_faults
+from layout.cutting.referee_sheet import may_fit, sheet_faults
 from layout.errors import RefereeError
 from layout.model.cutting import CutPlan, CutSheet, MaterialPlan, Region
 
@@ -68,14 +68,10 @@ def _proven(plan: CutPlan, material: MaterialPlan) -> bool:
         for stock in plan.job.stocks
         if stock.material == material.material
         and stock.count != 0
-        and any(_may_fit((part.length, part.width), (stock.length, stock.width)) for part in parts)
+        and any(may_fit(plan.job, part, stock) for part in parts)
     ]
     dearest = max((sheet.stock.price for sheet in material.sheets), default=0.0)
     return len(material.sheets) == material.bound and dearest <= min(usable, default=dearest)
-
-
-def _may_fit(part: tuple[float, float], sheet: tuple[float, float]) -> bool:
-    return min(part) <= min(sheet) and max(part) <= max(sheet)
 
 
 def _counts(plan: CutPlan) -> Iterator[str]:

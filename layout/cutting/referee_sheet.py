@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from fractions import Fraction
 
-from layout.model.cutting import Cut, CutJob, CutSheet, Part, Region
+from layout.model.cutting import Cut, CutJob, CutSheet, Part, Region, Stock
 
 # The grid on which plans are made: an eighth of a micrometre. A float may miss a place on it by a little.
 _STEP = Fraction(1, 8000)
@@ -29,6 +29,14 @@ def sheet_faults(job: CutJob, material: str, sheet: CutSheet) -> Iterator[str]:
     rules = _Rules(job, material, stock)
     for region in regions:
         yield from rules.inner(region) if region.cut or region.pieces else rules.leaf(region)
+
+
+def may_fit(job: CutJob, part: Part, stock: Stock) -> bool:
+    """Return whether `part` can lie on an empty sheet of `stock`, by its size, its grain and the trim."""
+    length, width = (_down(side) - 2 * _up(job.trim) for side in (stock.length, stock.width))
+    straight = _up(part.length) <= length and _up(part.width) <= width
+    turned = _up(part.length) <= width and _up(part.width) <= length
+    return (straight and part.grain != "across") or (turned and part.grain != "along")
 
 
 def _walk(root: Region) -> Iterator[Region]:

@@ -14,7 +14,7 @@ from layout.cutting.values import Filled, Kind, Saw, Size
 from layout.model.cutting import Region
 
 # How many plans are tried: fewer for more pieces, since each takes longer, about with the square.
-_MOST, _LEAST, _WORK = 390, 8, 500_000
+_MOST, _LEAST, _WORK = 390, 8, 1_000_000
 # Once no plan can be cheaper, this many more are tried for a larger offcut.
 _FOR_OFFCUT = 40
 _SWAPS = 6

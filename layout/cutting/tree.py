@@ -130,8 +130,7 @@ def _regions(nodes: list[tuple[_Node, _Line | None]], saw: Saw) -> Region:
 
 
 def _inner(node: _Node, line: _Line, number: int, pieces: list[Region]) -> Region:
-    across = "width" if line.axis else "length"
-    cut = Cut(number=number, across=across, at=to_mm(line.at), kerf=to_mm(line.kerf))
+    cut = Cut(number=number, across="width" if line.axis else "length", at=to_mm(line.at), kerf=to_mm(line.kerf))
     return replace(_region(node), cut=cut, pieces=tuple(pieces))
 
 

@@ -41,16 +41,18 @@ class Dimension:
         return self.low - 1.5, self.high + past + 1.5
 
 
-def in_rows(dimensions: tuple[Dimension, ...], most: int) -> tuple[tuple[Dimension, ...], ...]:
+def in_rows(dimensions: tuple[Dimension, ...], most: int, within: Span) -> tuple[tuple[Dimension, ...], ...]:
     """Return the dimensions in at most `most` rows without overlap, the first row nearest to the figure.
 
-    Shorter ones come nearer; one that tells the same stretch again, or finds no row, is left out.
+    Shorter ones come nearer; one that tells the same stretch again, finds no row, or does not
+    stay `within` the paper (from, to; mm) with its text is left out.
     """
     rows: list[list[Dimension]] = [[] for _ in range(most)]
     seen: set[tuple[float, float]] = set()
     for wanted in sorted(dimensions, key=lambda d: (d.high - d.low, d.low, d.text)):
         key = (round(wanted.low, 1), round(wanted.high, 1))
-        row = next((r for r in rows if all(_apart(wanted, other) for other in r)), None)
+        stays = within[0] <= wanted.taken[0] and wanted.taken[1] <= within[1]
+        row = next((r for r in rows if stays and all(_apart(wanted, other) for other in r)), None)
         if key not in seen and row is not None:
             row.append(wanted)
             seen.add(key)

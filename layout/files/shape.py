@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from math import cos, pi, sin
 
 from shapely.geometry import LineString, Polygon
@@ -50,7 +51,7 @@ def shape(said: SpaceFormat) -> Space:
     space = Space(
         outline=outline, left=_lined(walls[0], lining, floor), right=_lined(walls[1], lining, floor), roof=roof,
         front=_ends(said.front, floor), rear=_ends(said.rear, floor),
-        obstacles=(*_wells(said, bare), *_obstacles(said), *_closed_doors(said, bare)),
+        obstacles=(*_wells(said, bare, walls), *_obstacles(said), *_closed_doors(said, bare, walls)),
         holes=_holes(said), doors=tuple(_doors(said)),
         tie_downs=tuple(TieDown(at=(t.at[0], t.at[1], t.at[2] - floor), rated_n=t.rated) for t in said.tie_downs),
     )  # fmt: skip
@@ -159,31 +160,44 @@ def _ends(pairs: Mapping[float, float] | None, floor: float) -> Pairs:
     return ((0.0, interpolate(line, floor)), *((z - floor, x) for z, x in line if z > floor))
 
 
-def _wells(said: SpaceFormat, bare: tuple[Point, ...]) -> Iterator[Obstacle]:
+def _wells(said: SpaceFormat, bare: tuple[Point, ...], walls: list[Wall]) -> Iterator[Obstacle]:
     for i, well in enumerate(said.wheel_wells):
         for side in ("left", "right") if well.side == "both" else (well.side,):
-            yield _well(well, bare, side, said.build_up.floor, i)
+            outer = _outer(walls, side, well.x)
+            yield replace(
+                _well(well, bare, side, said.build_up.floor, str(i)), outline=_well_outline(well, bare, side, outer)
+            )
 
 
-def _well(well: WheelWellFormat, bare: tuple[Point, ...], side: str, floor: float, i: int) -> Obstacle:
-    path = ("space", "wheel_wells", str(i))
+def _well(well: WheelWellFormat, bare: tuple[Point, ...], side: str, floor: float, number: str) -> Obstacle:
+    path = ("space", "wheel_wells", number)
     xs = [x for x, _ in bare]
-    wall = max(abs(y) for _, y in bare if (y > 0) == (side == "left"))
-    inner = well.inner if well.inner is not None else wall - (well.width or 0.0)
+    wall, inner = _floor_half(bare, side), _inner_face(well, bare, side)
     if well.x[1] <= min(xs) or well.x[0] >= max(xs) or well.x[1] - well.x[0] > max(xs) - min(xs):
         raise ValueFaultError(path, f"the wheel well at x {well.x[0]:g} to {well.x[1]:g} lies outside the floor")
     if not 0 < inner < wall:
-        raise ValueFaultError(
-            path, f"the wheel well's inner face at {inner:g} lies outside the space, or across its middle"
-        )
+        text = f"the wheel well's inner face at {inner:g} lies outside the space, or across its middle"
+        raise ValueFaultError(path, text)
     if well.height <= floor:
         raise ValueFaultError(path, "the wheel well is lower than the floor build-up")
     if well.top_radius > min(well.height, (well.x[1] - well.x[0]) / 2):
         raise ValueFaultError(path, "the top radius is more than the well's height or half its length")
-    sign = 1.0 if side == "left" else -1.0
-    outline = _corners((well.x[0], well.x[1]), tuple(sorted((sign * inner, sign * (wall + 1000.0)))))  # type: ignore[arg-type]
-    return Obstacle(name=f"wheel well {side}" + (f" {i + 1}" if i else ""), outline=outline, z0=0.0,
-                    z1=well.height - floor, top_radius=min(well.top_radius, well.height - floor))  # fmt: skip
+    name = f"wheel well {side}" + (f" {int(number) + 1}" if int(number) else "")
+    height = well.height - floor
+    return Obstacle(name=name, outline=(), z0=0.0, z1=height, top_radius=min(well.top_radius, height))
+
+
+def _well_outline(well: WheelWellFormat, bare: tuple[Point, ...], side: str, outer: float) -> tuple[Point, ...]:
+    inner = _inner_face(well, bare, side)
+    return _corners(well.x, (inner, outer) if side == "left" else (-outer, -inner))
+
+
+def _inner_face(well: WheelWellFormat, bare: tuple[Point, ...], side: str) -> float:
+    return well.inner if well.inner is not None else _floor_half(bare, side) - (well.width or 0.0)
+
+
+def _floor_half(bare: tuple[Point, ...], side: str) -> float:
+    return max(abs(y) for _, y in bare if (y > 0) == (side == "left"))
 
 
 def _corners(x: Range, y: Range) -> tuple[Point, ...]:
@@ -207,26 +221,27 @@ def _obstacle(name: str, o: ObstacleFormat, floor: float) -> Obstacle:
     return Obstacle(name=name, outline=corners, z0=z0, z1=z1)
 
 
-def _closed_doors(said: SpaceFormat, bare: tuple[Point, ...]) -> Iterator[Obstacle]:
+def _closed_doors(said: SpaceFormat, bare: tuple[Point, ...], walls: list[Wall]) -> Iterator[Obstacle]:
     floor, xs, ys = said.build_up.floor, [x for x, _ in bare], [y for _, y in bare]
     door = said.rear_door
     if door is not None and door.reach_in is not None:
-        x = (min(xs) - 1000.0, min(xs) + door.reach_in.depth)
+        x = (min(xs), min(xs) + door.reach_in.depth)
         y = (door.centre - door.width / 2, door.centre + door.width / 2)
         yield _reach("closed rear door", x, y, door.reach_in, floor)
     for name, side in (said.side_doors or {}).items():
         if side.reach_in is not None:
             edge = max(ys) if side.side == "left" else -min(ys)
-            inner, outer = edge - side.reach_in.depth, edge + 1000.0
+            x = (side.start, side.start + side.width)
+            inner, outer = edge - side.reach_in.depth, _outer(walls, side.side, x)
             y = (inner, outer) if side.side == "left" else (-outer, -inner)
-            yield _reach(
-                f"closed {name}",
-                (side.start, side.start + side.width),
-                y,
-                side.reach_in.z,
-                floor,
-                "side_doors",
-            )
+            yield _reach(f"closed {name}", x, y, side.reach_in, floor)
+
+
+def _outer(walls: list[Wall], side: str, x: Range) -> float:
+    """Return how far the wall of that side reaches at most between two places, mm: an obstacle ends there."""
+    wall = walls[0] if side == "left" else walls[1]
+    xs = [*x, *(at for at in wall.xs if x[0] < at < x[1])]
+    return max(wall.half_width(at, z) for at in xs for z in wall.heights)
 
 
 def _reach(name: str, x: Range, y: Range, said: ReachInFormat, floor: float) -> Obstacle:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 from layout.drawing.model import Drawing
-from layout.errors import Fault, InputError
+from layout.errors import Fault, InputError, ValueFaultError
 from layout.export.pdf import pdf
 from layout.export.svg import svg
 from layout.jobs.load import Plan
+from layout.units.length import Unit
 from layout.views.elevation import rear_elevation, side_elevation
 from layout.views.options import ViewOptions
 from layout.views.plan import plan as floor_plan
@@ -17,16 +18,39 @@ from layout.views.plan import plan as floor_plan
 
 @dataclass(frozen=True, kw_only=True)
 class Paper:
-    """What a person chooses of the paper: its name, and the scale as the 20 of 1:20 (None: what fits)."""
+    """The paper by name (None: A3, or Tabloid for inches), the scale as the 20 of 1:20 (None: what fits)."""
 
-    name: str = "A3"
+    name: str | None = None
     scale: int | None = None
 
 
 def view_options(plan: Plan, paper: Paper) -> ViewOptions:
-    """Return the options of the plan's drawings on that paper."""
-    units = "in" if plan.project.said.units in ("in", "ft") else "mm"
-    return ViewOptions(paper=paper.name, scale=paper.scale, units=units, project=plan.project.said.title)  # type: ignore[arg-type]
+    """Return the options of the plan's drawings on that paper.
+
+    Raises
+    ------
+    InputError
+        When there is no such paper.
+    """
+    return options_for(plan.project.said.units, plan.project.said.title, paper)
+
+
+def options_for(units: Unit, title: str, paper: Paper) -> ViewOptions:
+    """Return the options of drawings in `units` under `title`.
+
+    Raises
+    ------
+    InputError
+        When there is no such paper.
+    """
+    inches = units in ("in", "ft")
+    name = paper.name or ("Tabloid" if inches else "A3")
+    options = ViewOptions(paper=name, scale=paper.scale, units="in" if inches else "mm", project=title)
+    try:
+        _ = options.page
+    except ValueFaultError as error:
+        raise InputError([Fault("print", 0, 0, "--paper", error.text)]) from None
+    return options
 
 
 def drawings(plan: Plan, paper: Paper, state: str | None = None) -> tuple[Drawing, ...]:
@@ -44,22 +68,29 @@ def drawings(plan: Plan, paper: Paper, state: str | None = None) -> tuple[Drawin
         raise InputError(
             [Fault("print", 0, 0, "--state", f"no state is called {state!r}; there are: {', '.join(states)}")]
         )
+    chosen = [each for each in states if state in (None, each)]
+    views = [view for each in chosen for view in _views(plan, each)]
     options = view_options(plan, paper)
-    return tuple(drawing for each in states if state in (None, each) for drawing in _one_state(plan, each, options))
+    return tuple(view(replace(options, sheet=i + 1, sheets=len(views))) for i, view in enumerate(views))
 
 
-def _one_state(plan: Plan, state: str, options: ViewOptions) -> tuple[Drawing, ...]:
+def _views(plan: Plan, state: str) -> tuple[Callable[[ViewOptions], Drawing], ...]:
     space, layout, findings = plan.project.space, plan.layout, plan.findings
     return (
-        floor_plan(space, layout, state, findings, options),
-        side_elevation(space, layout, state, "left", findings, options),
-        side_elevation(space, layout, state, "right", findings, options),
-        rear_elevation(space, layout, state, findings, options),
+        lambda options: floor_plan(space, layout, state, findings, options),
+        lambda options: side_elevation(space, layout, state, "left", findings=findings, options=options),
+        lambda options: side_elevation(space, layout, state, "right", findings=findings, options=options),
+        lambda options: rear_elevation(space, layout, state, findings=findings, options=options),
     )
 
 
 def drawing_files(sheets: Sequence[Drawing], title: str, name: str = "drawings") -> dict[str, bytes]:
     """Return each drawing as SVG and as PDF, and all together as ``NAME.pdf``, by file name."""
-    files = {f"{drawing.name}.svg": svg(drawing) for drawing in sheets}
-    files |= {f"{drawing.name}.pdf": pdf([drawing], drawing.title) for drawing in sheets}
+    files = {f"{_stem(drawing)}.svg": svg(drawing) for drawing in sheets}
+    files |= {f"{_stem(drawing)}.pdf": pdf([drawing], drawing.title) for drawing in sheets}
     return {**files, f"{name}.pdf": pdf(sheets, title)}
+
+
+def _stem(drawing: Drawing) -> str:
+    """Return the drawing's name as a file name that every system takes."""
+    return "".join(sign if sign.isalnum() or sign in "-_" else "-" for sign in drawing.name)

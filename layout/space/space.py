@@ -48,9 +48,9 @@ class Space:
 
     @property
     def length(self) -> float:
-        """Return the length of the floor, mm."""
-        xs = [x for x, _ in self.outline]
-        return max(xs) - min(xs)
+        """Return the length of the floor between its ends, mm."""
+        x0, _, x1, _ = self.shell(0.0).bounds
+        return float(x1 - x0)
 
     @property
     def height(self) -> float:
@@ -190,7 +190,7 @@ def _shell(space: Space, z: float) -> BaseGeometry:
         return shapely.union_all(deep) if deep else Polygon()
     ring = [_moved(space, point, z) for point in _dense(space)]
     room = Polygon(ring)
-    if z > 0:
+    if z >= 0:
         room = room.intersection(_between_ends(space, z)).intersection(_under_roof(space, z))
     return room
 

@@ -6,17 +6,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from layout.drawing.labels import Labels
-from layout.drawing.lines import arrow, box_points, hatch, line, polygon
-from layout.drawing.model import MEDIUM, NARROW, SMALL_TEXT, SMALLEST_TEXT, WIDE, Drawing, Mark, Pen, Text
+from layout.drawing.lines import arrow, box_points, hatch, polygon
+from layout.drawing.model import MEDIUM, NARROW, SMALL_TEXT, WIDE, Drawing, Mark, Pen, Text
 from layout.drawing.text_width import Box
-from layout.drawing.title_block import fitted, sheet_room
+from layout.drawing.title_block import fitted
 from layout.model.cutting import CutPlan, CutSheet, Region
+from layout.views.fences import TABLE_WIDTH, fence_marks
 from layout.views.figure import PLAIN, UPRIGHT, Axes, Figure, Margins, Window, compose, larger
 from layout.views.options import ViewOptions
 from layout.views.shapes import LAYER as PARTS
 
-_TABLE = 74.0
-_COLUMNS = (0.0, 9.0, 27.0, 41.0, _TABLE - 2)
 _NUMBER = 1.7
 _NO_BREAK = "\u00a0"
 
@@ -55,7 +54,7 @@ class _Diagram:
 
     def figure(self, name: str, axes: Axes) -> Figure:
         root = self.sheet.root
-        margins = Margins(left=8, bottom=17, right=8 + _TABLE, top=8)
+        margins = Margins(left=8, bottom=17, right=8 + TABLE_WIDTH, top=8)
         extent = (root.x, root.y, root.x + root.length, root.y + root.width)
         return Figure(
             name=name,
@@ -65,7 +64,7 @@ class _Diagram:
             axes=axes,
             draw=replace(self, axes=axes).draw,
             outside=4.6,
-            beside=_TABLE,
+            beside=TABLE_WIDTH,
             letters=True,
         )
 
@@ -84,7 +83,7 @@ class _Diagram:
             *numbers,
             *self._grain(window),
             *self._size(window),
-            *self._fences(cuts, window),
+            *fence_marks(cuts, window.box(_box(self.sheet.root))[3], self.options, upright=self.axes == UPRIGHT),
         )
 
     def _label(self, leaf: Region) -> str:
@@ -113,33 +112,7 @@ class _Diagram:
         kerf = next((r.cut.kerf for r in _all(root) if r.cut), None)
         said = f"sheet {self.options.said(root.length)} × {self.options.said(root.width)}"
         said += f", kerf {self.options.said(kerf)}" if kerf is not None else ""
-        return [fitted("sheet size", said, (x0, y0 - 14, max(x1, x0 + _TABLE), y0 - 10), SMALL_TEXT)]
-
-    def _fences(self, cuts: list[Region], window: Window) -> list[Mark]:
-        """Return the fence distances at the right edge, smaller where they must be to have room."""
-        y1 = window.box(_box(self.sheet.root))[3]
-        room = sheet_room(self.options.page)
-        left, high = room[2] - _TABLE, y1 - room[1] - 2
-        rows = [("cut", "fence", "from", "piece to cut"), *(self._fence(r) for r in cuts)]
-        height = next((h for h in (SMALL_TEXT, 2.1, SMALLEST_TEXT) if len(rows) * h * 1.7 <= high), None)
-        if height is None:
-            kept = int(high / (SMALLEST_TEXT * 1.7)) - 2
-            rest = len(rows) - 1 - kept
-            rows = [*rows[: kept + 1], ("", "", "", f"{rest} more: see the list")]
-        pitch = (height or SMALLEST_TEXT) * 1.7
-        return [
-            mark
-            for i, row in enumerate(rows)
-            for mark in _cells(row, left, y1 - i * pitch, pitch, height or SMALLEST_TEXT)
-        ]
-
-    def _fence(self, region: Region) -> tuple[str, str, str, str]:
-        cut, said = region.cut, self.options.said
-        if cut is None:
-            return ("", "", "", "")
-        edges = ("left", "bottom") if self.axes == PLAIN else ("bottom", "right")
-        edge = edges[0] if cut.across == "length" else edges[1]
-        return str(cut.number), said(cut.at), edge, f"{said(region.length)} × {said(region.width)}"
+        return [fitted("sheet size", said, (x0, y0 - 14, max(x1, x0 + TABLE_WIDTH), y0 - 10), SMALL_TEXT)]
 
 
 def _all(root: Region) -> Iterator[Region]:
@@ -188,15 +161,3 @@ def _number(region: Region, root: Region, window: Window, labels: Labels) -> lis
     edge = y1 >= root.y + root.width - 1 if upright else x0 <= root.x + 1
     out = _NUMBER + 0.6 if edge else -_NUMBER - 0.4
     return labels.circled(str(cut.number), start, end, out)
-
-
-def _cells(row: tuple[str, ...], left: float, top: float, pitch: float, height: float) -> list[Mark]:
-    """Return one row of the table, its numbers to the right, with a thin line below."""
-    marks: list[Mark] = [
-        line("fences", (left, top - pitch), (left + _COLUMNS[-1], top - pitch), pen=Pen(width=NARROW, grey=0.6))
-    ]
-    for i, text in enumerate(row):
-        cell = (left + _COLUMNS[i] + 0.5, top - pitch, left + _COLUMNS[i + 1] - 1.5, top)
-        if text:
-            marks.append(fitted("fences", text, cell, height, "start" if i == 2 else "end"))  # noqa: PLR2004
-    return marks

@@ -5,9 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from shapely import unary_union
-from shapely.geometry import Polygon
-
 from layout.drawing.dimensions import Dimension, depth, dimension_marks, in_rows
 from layout.drawing.labels import Labels
 from layout.drawing.lines import polygon
@@ -15,11 +12,11 @@ from layout.drawing.model import NARROW, WIDE, Drawing, Mark, Pen, Point
 from layout.drawing.text_width import Box
 from layout.model.finding import Finding
 from layout.model.layout import Layout, Placed
-from layout.space.parts import Obstacle
-from layout.views.figure import MIRRORED, PLAIN, Axes, Figure, Margins, Window, compose
+from layout.views.figure import MIRRORED, PLAIN, Axes, Figure, Margins, Window, compose, span_on
 from layout.views.findings import finding_marks
 from layout.views.options import ViewOptions
-from layout.views.shapes import LEFT, REAR, RIGHT, Look, Seen, name_things, on_one_side, seen, shows, thing_marks
+from layout.views.outlines import bounds, corners, middle_y, mostly_free, rear_outline, side_outline
+from layout.views.shapes import LEFT, REAR, RIGHT, Look, name_things, on_one_side, seen, shows, thing_marks
 
 if TYPE_CHECKING:
     from layout.space.space import Space
@@ -28,7 +25,6 @@ _ROWS = 3
 # Things higher and longer than this (mm) get dimensions, the largest few of them.
 _LARGE = 400.0
 _MOST_LARGE = 5
-_ROUNDING = 8
 _OPENING = Pen(width=NARROW, dash="chain")
 
 
@@ -54,7 +50,7 @@ def side_elevation(
     placed = layout.placed.get(state, ())
     look = LEFT if left else RIGHT
     things = tuple(part for p in placed if (part := on_one_side(p, look)))
-    inner = [o for o in space.obstacles if (_middle_y(o) > 0) == left]
+    inner = [o for o in space.obstacles if (middle_y(o) > 0) == left]
     view = _Elevation(
         name=f"{side}-side-{state}",
         title=f"{side} side, {state}, seen from the aisle, front to the {'right' if left else 'left'}",
@@ -62,7 +58,7 @@ def side_elevation(
         things=things,
         look=look,
         axes=PLAIN if left else MIRRORED,
-        fixed=tuple((o.name, _side_outline(o)) for o in inner),
+        fixed=tuple((o.name, side_outline(o)) for o in inner),
         openings=tuple((d.low, d.sill, d.high, d.top) for d in space.doors if d.side == side),
         state=state,
         findings=tuple(f for f in findings if f.where and look.span(f.where)[1] > 0),
@@ -93,7 +89,8 @@ def rear_elevation(
         things=layout.placed.get(state, ()),
         look=REAR,
         axes=MIRRORED,
-        fixed=tuple((o.name, _rear_outline(o)) for o in space.obstacles),
+        # Seen from behind the rear doors are open.
+        fixed=tuple((o.name, rear_outline(o)) for o in space.obstacles if o.name != "closed rear door"),
         openings=tuple((d.low, d.sill, d.high, d.top) for d in space.doors if d.side == "rear"),
         state=state,
         findings=findings,
@@ -146,12 +143,12 @@ class _Elevation:
         failing = finding_marks(self.findings, self.state, self.look, window, labels)
         name_things(tuple(one for one in things if hidden or shows(one)), window, labels)
         for name, ring in self.fixed:
-            if _mostly_free(ring, things):
-                labels.name(name, window.box(_bounds(ring)), id=name)
+            if mostly_free(ring, things):
+                labels.name(name, window.box(bounds(ring)), id=name)
         return (
             *(polygon("obstacles", window.ring(r), pen=Pen(width=NARROW), fill=0.9, id=n) for n, r in self.fixed),
             *thing_marks(things, window, far_thin=True, hidden=hidden),
-            *(polygon("doors", window.ring(_corners(o)), pen=_OPENING) for o in self.openings),
+            *(polygon("doors", window.ring(corners(o)), pen=_OPENING) for o in self.openings),
             polygon("walls", window.ring(self.room), pen=Pen(width=WIDE)),
             *failing,
             *self._dimensions(window),
@@ -171,45 +168,8 @@ class _Elevation:
         self, spans: list[tuple[float, float]], whole: tuple[float, float], window: Window, axis: int
     ) -> tuple[tuple[Dimension, ...], ...]:
         inner = tuple(self._span(span, window, axis) for span in spans if span != whole)
-        return (*in_rows(inner, _ROWS - 1), (self._span(whole, window, axis),))
+        return (*in_rows(inner, _ROWS - 1, span_on(self.options.page, axis)), (self._span(whole, window, axis),))
 
     def _span(self, span: tuple[float, float], window: Window, axis: int) -> Dimension:
         low, high = sorted(window.at((at, at))[axis] for at in span)
         return Dimension(low=low, high=high, text=self.options.said(span[1] - span[0]))
-
-
-def _mostly_free(ring: tuple[Point, ...], things: tuple[Seen, ...]) -> bool:
-    """Return whether things leave more than half of a fixed part to be seen."""
-    part = Polygon(ring)
-    return bool(part.difference(unary_union([one.shown for one in things])).area > part.area / 2)
-
-
-def _middle_y(obstacle: Obstacle) -> float:
-    ys = [y for _, y in obstacle.outline]
-    return (min(ys) + max(ys)) / 2
-
-
-def _side_outline(obstacle: Obstacle) -> tuple[Point, ...]:
-    """Return the obstacle from the side as (x, z), its rounded top as short lines."""
-    straight = obstacle.z1 - obstacle.top_radius
-    rounded = [straight + obstacle.top_radius * i / _ROUNDING for i in range(1, _ROUNDING + 1)]
-    heights = [obstacle.z0, straight, *(rounded if obstacle.top_radius else [])]
-    spans = [(z, [x for x, _ in obstacle.section(z)]) for z in heights]
-    rear = [(min(xs), z) for z, xs in spans if xs]
-    front = [(max(xs), z) for z, xs in spans if xs]
-    return (*rear, *reversed(front))
-
-
-def _rear_outline(obstacle: Obstacle) -> tuple[Point, ...]:
-    ys = [y for _, y in obstacle.outline]
-    return _corners((min(ys), obstacle.z0, max(ys), obstacle.z1))
-
-
-def _corners(box: Box) -> tuple[Point, ...]:
-    u0, z0, u1, z1 = box
-    return (u0, z0), (u1, z0), (u1, z1), (u0, z1)
-
-
-def _bounds(ring: tuple[Point, ...]) -> Box:
-    us, zs = zip(*ring, strict=True)
-    return min(us), min(zs), max(us), max(zs)

@@ -160,3 +160,9 @@ def _label_bounds(figure: Figure, window: Window) -> Box:
     x0, y0, x1, y1 = window.box(figure.extent)
     out = figure.outside
     return x0 - out, y0 - out, x1 + out, y1 + out
+
+
+def span_on(paper: Paper, axis: int) -> tuple[float, float]:
+    """Return from where to where (mm) dimensions may reach on the paper, across (0) or upward (1)."""
+    room = sheet_room(paper)
+    return room[axis], room[axis + 2]

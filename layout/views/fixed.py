@@ -8,8 +8,9 @@ from shapely.geometry import Polygon
 
 from layout.drawing.labels import Labels
 from layout.drawing.lines import arrow, cross, hatch, polygon
-from layout.drawing.model import MEDIUM, NARROW, SMALL_TEXT, WIDE, Mark, Pen, Text
+from layout.drawing.model import MEDIUM, NARROW, SMALL_TEXT, WIDE, Mark, Pen, Point, Text
 from layout.drawing.text_width import Box, text_box
+from layout.space.parts import Obstacle
 from layout.views.doors import door_marks, name_area
 from layout.views.figure import Window
 from layout.views.shapes import shape_marks
@@ -33,7 +34,7 @@ def obstacle_marks(space: Space, window: Window) -> tuple[Mark, ...]:
     """Return obstacles on grey, wheel wells hatched, and holes in the floor dashed."""
     marks: list[Mark] = []
     for obstacle in space.obstacles:
-        ring = window.ring(obstacle.outline)
+        ring = window.ring(within(space, obstacle))
         marks.append(polygon("obstacles", ring, pen=Pen(width=MEDIUM / 1.4), fill=0.9, id=obstacle.name))
         if obstacle.name.startswith("wheel well"):
             marks += hatch("obstacles", ring, _HATCH, grey=0.4)
@@ -42,9 +43,17 @@ def obstacle_marks(space: Space, window: Window) -> tuple[Mark, ...]:
     return tuple(marks)
 
 
+def within(space: Space, obstacle: Obstacle) -> tuple[Point, ...]:
+    """Return the obstacle's outline as far as it is inside the room at its own foot, mm."""
+    part = Polygon(obstacle.outline).intersection(space.shell(obstacle.z0))
+    if part.geom_type != "Polygon" or part.is_empty:
+        return obstacle.outline
+    return tuple((float(x), float(y)) for x, y in part.exterior.coords[:-1])
+
+
 def hidden_obstacle_marks(space: Space, window: Window) -> tuple[Mark, ...]:
     """Return the obstacles' outlines again, dashed, to be drawn over what stands above them."""
-    return tuple(polygon("hidden obstacles", window.ring(o.outline), pen=_DASHED) for o in space.obstacles)
+    return tuple(polygon("hidden obstacles", window.ring(within(space, o)), pen=_DASHED) for o in space.obstacles)
 
 
 def all_door_marks(space: Space, window: Window) -> tuple[Mark, ...]:

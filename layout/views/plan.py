@@ -12,7 +12,7 @@ from layout.drawing.text_width import Box
 from layout.model.finding import Finding
 from layout.model.layout import Layout, Placed
 from layout.views.doors import door_area, name_area
-from layout.views.figure import PLAIN, UPRIGHT, Axes, Figure, Margins, Window, compose, larger
+from layout.views.figure import PLAIN, UPRIGHT, Axes, Figure, Margins, Window, compose, larger, span_on
 from layout.views.findings import finding_marks
 from layout.views.fixed import (
     all_door_marks,
@@ -127,7 +127,7 @@ class _Plan:
         x0, _, x1, _ = self.space.shell(0.0).bounds
         things = [self._span(window, 0, (b[0], b[2])) for b in self._large()]
         whole = self._span(window, 0, (x0, x1))
-        return (*in_rows(tuple(d for d in things if not _same(d, whole)), _ROWS - 1), (whole,))
+        return (*in_rows(tuple(d for d in things if not _same(d, whole)), _ROWS - 1, self._reach(0)), (whole,))
 
     def _across(self, window: Window) -> tuple[tuple[Dimension, ...], ...]:
         _, y0, _, y1 = self.space.shell(0.0).bounds
@@ -135,13 +135,16 @@ class _Plan:
         whole = self._span(window, 1, (y0, y1))
         wells = tuple(self._span(window, 1, gap) for gap in self._between_wells())
         others = tuple(d for d in (*wells, *things) if not _same(d, whole))
-        return (*in_rows(others, _ROWS - 1), (whole,))
+        return (*in_rows(others, _ROWS - 1, self._reach(1)), (whole,))
 
     def _span(self, window: Window, axis: int, span: tuple[float, float]) -> Dimension:
         ends = [window.at((at, 0.0) if axis == 0 else (0.0, at)) for at in span]
         on_paper = axis if self.axes == PLAIN else 1 - axis
         low, high = sorted(end[on_paper] for end in ends)
         return Dimension(low=low, high=high, text=self.options.said(span[1] - span[0]))
+
+    def _reach(self, axis: int) -> tuple[float, float]:
+        return span_on(self.options.page, axis if self.axes == PLAIN else 1 - axis)
 
     def _large(self) -> list[Box]:
         boxes = [thing.box.bounds for thing in self.things]

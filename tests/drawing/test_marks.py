@@ -11,6 +11,8 @@ from layout.drawing.paper import paper
 from layout.drawing.text_width import inside, overlap, text_box
 from layout.drawing.title_block import TitleBlock, sheet_marks, sheet_room
 
+_PAPER = (-20.0, 200.0)
+
 
 def _dimension(low: float, high: float) -> Dimension:
     return Dimension(low=low, high=high, text=f"{high - low:g}")
@@ -20,7 +22,7 @@ def test_dimensions_in_the_same_row_do_not_meet() -> None:
     """Protects the numbers of neighbouring dimensions, also where the text is wider than the stretch."""
     wanted = tuple(_dimension(x, x + w) for x, w in ((0, 3), (3, 3), (6, 40), (10, 20), (50, 5)))
     for side in ("bottom", "top", "left", "right"):
-        marks = dimension_marks(in_rows(wanted, 4), side, 100.0)
+        marks = dimension_marks(in_rows(wanted, 4, _PAPER), side, 100.0)
         boxes = [text_box(mark) for mark in marks if isinstance(mark, Text)]
         assert len(boxes) == 5
         assert not any(overlap(a, b) for i, a in enumerate(boxes) for b in boxes[:i])
@@ -28,15 +30,21 @@ def test_dimensions_in_the_same_row_do_not_meet() -> None:
 
 def test_a_stretch_is_told_once() -> None:
     """Protects the drawing from the same number six times for six equal things in a row."""
-    rows = in_rows((_dimension(0, 40), _dimension(0, 40), _dimension(0.04, 40.04)), 3)
+    rows = in_rows((_dimension(0, 40), _dimension(0, 40), _dimension(0.04, 40.04)), 3, _PAPER)
     assert sum(len(row) for row in rows) == 1
 
 
 def test_rows_are_limited() -> None:
     """Protects the room that was kept free beside the figure."""
-    rows = in_rows(tuple(_dimension(0, 40 + i) for i in range(9)), 2)
+    rows = in_rows(tuple(_dimension(0, 40 + i) for i in range(9)), 2, _PAPER)
     assert len(rows) == 2
     assert depth(2) > depth(1) > depth(0) == 0.0
+
+
+def test_a_text_that_would_leave_the_paper_is_left_out() -> None:
+    """Protects the frame from a short dimension at its edge, whose text stands beyond the stretch."""
+    assert in_rows((_dimension(0, 3),), 3, (-5.0, 5.0)) == ()
+    assert len(in_rows((_dimension(0, 3),), 3, (-5.0, 15.0))) == 1
 
 
 def test_hatching_stays_in_its_outline() -> None:

@@ -1,0 +1,47 @@
+"""``layout book``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from layout.cli.options import (
+    anyway_option,
+    out_option,
+    paper_option,
+    project_argument,
+    scale_number,
+    scale_option,
+    told_written,
+)
+
+
+@click.command("book")
+@project_argument
+@out_option("the book", required=True)
+@paper_option
+@scale_option
+@anyway_option
+@click.pass_context
+def command(context: click.Context, project: str, out: str, paper: str, scale: str | None, anyway: bool) -> None:
+    r"""Write everything about PROJECT into one folder: findings, drawings, panels, cut list, sheets to buy.
+
+    A plan that fails a check gets its findings and drawings, and exit code 1, but no cut list.
+
+    \b
+    Example: layout book my-van.yaml -o my-van
+    """
+    from layout.export.write import write_files
+    from layout.jobs.book import book
+    from layout.jobs.draw import Paper
+    from layout.jobs.load import load
+
+    plan = load(project)
+    click.echo("drawing and cutting ...", err=True)
+    files = book(plan, Paper(name=paper, scale=scale_number(scale)), anyway=anyway)
+    write_files(Path(out), files)
+    told_written(tuple(files), out)
+    if plan.fails:
+        click.echo("the plan fails a check (see findings.txt)" + ("" if anyway else "; no cut list was made"), err=True)
+    context.exit(1 if plan.fails else 0)

@@ -1,0 +1,46 @@
+"""The verb ``book``: everything in one folder."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+from layout.export.csv_table import csv_table
+from layout.export.pdf import pdf
+from layout.jobs import check, cut
+from layout.jobs.draw import Paper, drawing_files, drawings, view_options
+from layout.jobs.load import Plan
+from layout.jobs.panels import PANEL_HEADER, job_of, panel_rows
+from layout.model.cutting import CutPlan
+from layout.views.tables import table_pages
+
+
+def book(plan: Plan, paper: Paper, *, anyway: bool = False) -> dict[str, bytes]:
+    """Return every file of the book by name; no cut list for a plan that fails, unless `anyway`.
+
+    Raises
+    ------
+    ScaleError, PartTooLargeError, NotEnoughSheetsError, RefereeError
+        As drawing and cutting do.
+    """
+    title = plan.project.said.title
+    files = {
+        "findings.txt": check.report(plan).encode(),
+        "findings.json": (json.dumps(check.as_json(plan), indent=1, ensure_ascii=False) + "\n").encode(),
+        **drawing_files(drawings(plan, paper), title),
+    }
+    rows = panel_rows(plan)
+    if rows:
+        files["panels.csv"] = csv_table([PANEL_HEADER, *rows])
+        options = replace(view_options(plan, paper), orientation="portrait", scale=None)
+        files["panels.pdf"] = pdf(table_pages("Panels", PANEL_HEADER, rows, options), title)
+    if rows and (anyway or not plan.fails):
+        files |= cut_files(plan, cut.solve(job_of(plan)), paper)
+    return files
+
+
+def cut_files(plan: Plan, cuts: CutPlan, paper: Paper) -> dict[str, bytes]:
+    """Return the files of the cutting alone."""
+    workshop = plan.project.said.workshop
+    currency = workshop.currency if workshop else ""
+    return cut.files(cuts, plan.project.said.units, currency, view_options(plan, paper))
