@@ -19,3 +19,4 @@ def command(target: str, like: str, replace: bool) -> None:
 
     new(target, like, replace=replace)
     click.echo(f"wrote {target}; now change it, and run: layout check {target}", err=True)
+    click.echo("for completion in an editor: layout schema > layout.schema.json, in the same folder", err=True)

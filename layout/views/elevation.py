@@ -81,16 +81,16 @@ def rear_elevation(
     ScaleError
         When the asked scale does not fit on the paper.
     """
-    x0 = space.shell(0.0).bounds[0]
+    room = space.cross_section(space.shell(0.0).bounds[0])
     view = _Elevation(
         name=f"rear-{state}",
         title=f"rear, {state}, seen from behind",
-        room=space.cross_section(x0),
+        room=room,
         things=layout.placed.get(state, ()),
         look=REAR,
         axes=MIRRORED,
         # Seen from behind the rear doors are open.
-        fixed=tuple((o.name, rear_outline(o)) for o in space.obstacles if o.name != "closed rear door"),
+        fixed=tuple((o.name, rear_outline(o, room)) for o in space.obstacles if o.name != "closed rear door"),
         openings=tuple((d.low, d.sill, d.high, d.top) for d in space.doors if d.side == "rear"),
         state=state,
         findings=findings,

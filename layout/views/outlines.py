@@ -36,10 +36,14 @@ def side_outline(obstacle: Obstacle) -> tuple[Point, ...]:
     return (*rear, *reversed(front))
 
 
-def rear_outline(obstacle: Obstacle) -> tuple[Point, ...]:
-    """Return the obstacle from behind as (y, z), mm."""
+def rear_outline(obstacle: Obstacle, room: tuple[Point, ...]) -> tuple[Point, ...]:
+    """Return the obstacle from behind as (y, z), mm, as far as it is inside the cross section `room`."""
     ys = [y for _, y in obstacle.outline]
-    return corners((min(ys), obstacle.z0, max(ys), obstacle.z1))
+    ring = corners((min(ys), obstacle.z0, max(ys), obstacle.z1))
+    inside = Polygon(ring).intersection(Polygon(room))
+    if inside.geom_type != "Polygon" or inside.is_empty:
+        return ring
+    return tuple((float(y), float(z)) for y, z in inside.exterior.coords[:-1])
 
 
 def corners(box: Box) -> tuple[Point, ...]:

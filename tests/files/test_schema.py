@@ -61,3 +61,13 @@ def test_the_plain_project_passes_both() -> None:
     """The project that the tests build on is good to both, so the refusals above are of the change."""
     assert _valid(_plain(project_text()))
     assert read(project_text()).said.title == BASE["title"]
+
+
+def test_the_schema_beside_the_examples_is_this_one() -> None:
+    """The schema that the examples name for editors is what `layout schema` prints; renew it with that command."""
+    import json
+
+    path = EXAMPLES[0].parent / "layout.schema.json"
+
+    assert json.loads(path.read_text(encoding="utf-8")) == schema()
+    assert all(f"$schema={path.name}" in example.read_text(encoding="utf-8").splitlines()[0] for example in EXAMPLES)

@@ -37,4 +37,6 @@ def test_picture_is_up_to_date(picture: str) -> None:
 
 def test_the_comparison_can_fail(tmp_path: Path) -> None:
     """Another state's drawing is not the picture."""
-    assert drawn("market-van", "plan-sleep.svg") != (ROOT / "examples" / "pictures" / "market-van-plan.svg").read_bytes()
+    assert (
+        drawn("market-van", "plan-sleep.svg") != (ROOT / "examples" / "pictures" / "market-van-plan.svg").read_bytes()
+    )
