@@ -8,6 +8,7 @@ import shapely
 from shapely.geometry import Polygon
 
 from layout.checks.context import Context, shared_box
+from layout.checks.moves import rests_on
 from layout.model.finding import Finding
 from layout.model.layout import Placed
 from layout.model.solid import Solid, box
@@ -17,7 +18,6 @@ from layout.space.space import TOUCH, Space
 RULE = "bin-out"
 _WAYS = ("up", "front", "rear", "left", "right")
 _OUT = 20_000.0
-_STEP_OVER = 150.0  # how far inside its end a door's own frame and lining may reach; common practice, no source
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -69,10 +69,12 @@ def zone(placed: Placed, way: str, reach: float) -> Solid:
 def _missing(context: Context, placed: Placed, things: Sequence[Placed], way: str) -> float:
     """Return how much of the room that the bin needs that way is not free, mm."""
     wanted = _wanted(context, placed, way)
+    if way != "up" and any(rests_on(p, placed) for p in things if p is not placed):
+        return wanted
     swept = zone(placed, way, wanted)
     others = [s for p in things if p.name != placed.name for s in p.solids if shared_box(swept, s) is not None]
     free = min((_gap(placed.box, other, way) for other in others), default=wanted)
-    return wanted - min(free, _room(context.space, placed, way, wanted))
+    return wanted - min(free, _room(context, placed, way, wanted))
 
 
 def _gap(body: Solid, other: Solid, way: str) -> float:
@@ -87,14 +89,17 @@ def _gap(body: Solid, other: Solid, way: str) -> float:
     return max(gaps[way], 0.0)
 
 
-def _room(space: Space, placed: Placed, way: str, wanted: float) -> float:
+def _room(context: Context, placed: Placed, way: str, wanted: float) -> float:
     """Return how far the bin can go that way before the room, or the door that it leaves by, ends."""
-    swept = zone(placed, way, wanted)
+    space, swept = context.space, zone(placed, way, wanted)
     if way == "up":
         return wanted if space.holds(swept) else _roof_gap(space, placed, wanted)
     room = space.common_room(swept.z0, swept.z1)
+    frame = context.rules[RULE]["frame"]
     doors = [
-        _corridor(space, door) for door in space.doors if door.sill <= swept.z0 + TOUCH and swept.z1 <= door.top + TOUCH
+        _corridor(space, door, frame)
+        for door in space.doors
+        if door.sill <= swept.z0 + TOUCH and swept.z1 <= door.top + TOUCH
     ]
     blocked = Polygon(swept.outline).buffer(-TOUCH, join_style="mitre").difference(shapely.union_all([room, *doors]))
     if blocked.is_empty:
@@ -114,14 +119,14 @@ def _roof_gap(space: Space, placed: Placed, wanted: float) -> float:
     return low
 
 
-def _corridor(space: Space, door: Door) -> Polygon:
+def _corridor(space: Space, door: Door, frame: float) -> Polygon:
     """Return the plan of the way through an open door, from a little inside its end to far outside."""
     x0, y0, _, y1 = space.bounds
     if door.side == "rear":
-        return shapely.box(x0 - _OUT, door.low, x0 + _STEP_OVER, door.high)
+        return shapely.box(x0 - _OUT, door.low, x0 + frame, door.high)
     if door.side == "left":
-        return shapely.box(door.low, y1 - _STEP_OVER, door.high, y1 + _OUT)
-    return shapely.box(door.low, y0 - _OUT, door.high, y0 + _STEP_OVER)
+        return shapely.box(door.low, y1 - frame, door.high, y1 + _OUT)
+    return shapely.box(door.low, y0 - _OUT, door.high, y0 + frame)
 
 
 def _finding(context: Context, state: str, placed: Placed, things: Sequence[Placed]) -> Finding:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from shapely.geometry import Polygon
+
 from layout.checks.context import Context
 from layout.model.finding import Finding, Severity
 from layout.model.layout import Placed
-from layout.model.solid import Solid
+from layout.model.solid import Point, Solid
 from layout.space.space import TOUCH
 
 RULE = "headroom"
@@ -26,6 +28,7 @@ def _mattress(context: Context, state: str, placed: Placed, things: Sequence[Pla
     ceiling, what = _ceiling(context, placed, things)
     free = ceiling - top
     severity: Severity = "fail" if free < rule["least"] - TOUCH else "warn" if free < rule["wanted"] - TOUCH else "note"
+    cure = f"bring {placed.name}, or what carries it, {context.say(rule['wanted'] - free)} lower"
     wanted = rule["least"] if severity == "fail" else rule["wanted"]
     people = "; ".join(f"{p.name}: {_verdict(context, p.stature, free)}" for p in context.layout.people
                        if p.name in placed.thing.sleeps)  # fmt: skip
@@ -34,15 +37,41 @@ def _mattress(context: Context, state: str, placed: Placed, things: Sequence[Pla
         wanted=round(wanted, 3), short_by=round(max(wanted - free, 0.0), 3),
         where=Solid(name="headroom", outline=placed.solids[0].outline, z0=top, z1=max(ceiling, top + 1.0)),
         text=f"{context.say(free)} between {placed.name} and {what} ({people})",
-        cure=f"lower {placed.name} by {context.say(wanted - free)}" if severity != "note" else "",
+        cure=cure if severity != "note" else "",
     )  # fmt: skip
 
 
 def _ceiling(context: Context, placed: Placed, things: Sequence[Placed]) -> tuple[float, str]:
-    x0, _, x1, _ = placed.box.bounds
-    roof = min(context.space.roof_at(x) for x in (x0, x1, *(x for x, _ in context.space.roof if x0 < x < x1)))
+    """Return the height of whatever is lowest above the mattress, and its name."""
     above = [(s.z0, p.name) for p in things if p.name != placed.name for s in p.solids if _over(s, placed.box)]
-    return min([(roof, "the ceiling"), *above])
+    return min([_fixed_ceiling(context, placed), *above])
+
+
+def _fixed_ceiling(context: Context, placed: Placed) -> tuple[float, str]:
+    """Return up to which height the room holds a head anywhere over the mattress, to 0.01 mm."""
+    place, foot = _heads(context, placed), placed.box.z1
+    low, high = foot, context.space.height
+    while high - low > TOUCH:
+        middle = (low + high) / 2
+        column = Solid(name="", outline=place, z0=foot, z1=middle)
+        low, high = (middle, high) if context.space.holds(column) else (low, middle)
+    return _named(context, place, round(high, 1))
+
+
+def _heads(context: Context, placed: Placed) -> tuple[Point, ...]:
+    """Return where heads are: the mattress without its edges."""
+    x0, y0, x1, y1 = placed.box.bounds
+    dx, dy = (min(context.rules[RULE]["edge"], size / 3) for size in (x1 - x0, y1 - y0))
+    return (x0 + dx, y0 + dy), (x1 - dx, y0 + dy), (x1 - dx, y1 - dy), (x0 + dx, y1 - dy)
+
+
+def _named(context: Context, place: tuple[Point, ...], height: float) -> tuple[float, str]:
+    plan = Polygon(place)
+    for obstacle in context.space.obstacles:
+        if abs(obstacle.z0 - height) < 1 and plan.intersects(Polygon(obstacle.outline)):
+            return height, obstacle.name
+    roof = min(context.space.roof_at(x) for x, _ in place)
+    return height, "the ceiling" if roof - height < 1 else "the leaning wall"
 
 
 def _over(solid: Solid, bed: Solid) -> bool:

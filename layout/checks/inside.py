@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shapely.geometry import Polygon
 
 from layout.checks.context import Context
+from layout.checks.moves import works
 from layout.model.finding import Finding
 from layout.model.layout import Placed
 from layout.model.solid import Solid
@@ -35,16 +36,16 @@ def check(context: Context) -> Iterator[Finding]:
         for placed in things:
             outside = [solid for solid in placed.solids if not context.space.holds(solid)]
             if outside:
-                yield _finding(context, state, placed, outside)
+                yield _finding(context, state, things, placed, outside)
 
 
-def _finding(context: Context, state: str, placed: Placed, outside: list[Solid]) -> Finding:
+def _finding(context: Context, state: str, things: Sequence[Placed], placed: Placed, outside: list[Solid]) -> Finding:
     worst = max((_excess(context.space, solid) for solid in outside), key=lambda e: e.depth)
     piece = f" ({worst.solid.name})" if worst.solid.name not in ("", placed.name) else ""
     return Finding(
         rule="inside", severity="fail", things=(placed.name,), states=(state,),
         measured=round(worst.span, 3), wanted=round(worst.size, 3), short_by=round(worst.depth, 3),
-        where=worst.solid, cure=_cure(context, placed, worst),
+        where=worst.solid, cure=_cure(context, things, placed, worst),
         text=f"{placed.name}{piece}: {context.say(worst.depth)} into the {worst.what} "
              f"at height {context.say(worst.height)}",
     )  # fmt: skip
@@ -116,13 +117,16 @@ def _height(space: Space, solid: Solid) -> float:
     return heights[areas.index(max(areas))]
 
 
-def _cure(context: Context, placed: Placed, worst: _Excess) -> str:
+def _cure(context: Context, things: Sequence[Placed], placed: Placed, worst: _Excess) -> str:
+    """Say the shortest move that frees the thing and hits nothing; else how much smaller it would have to be."""
+    axes: tuple[Axis, ...] = ("x", "y")
+    moves = sorted((abs(s), axis, s) for axis in axes for s in fitting_shifts(context.space, placed.solids, axis))
+    for size, axis, shift in moves:
+        if works(context, things, placed, (shift, 0.0) if axis == "x" else (0.0, shift)):
+            return f"move it {context.say(size)} {_WORDS[axis, 1 if shift > 0 else -1]}"
     if worst.what == "roof":
-        return f"lower it by {context.say(worst.depth)}"
-    moves = [(abs(s), axis, s) for axis in ("x", "y") for s in fitting_shifts(context.space, placed.solids, axis)]
-    if moves:
-        size, axis, shift = min(moves)
-        return f"move it {context.say(size)} {_WORDS[axis, 1 if shift > 0 else -1]}"
+        what = "it or what carries it" if placed.box.z0 > TOUCH else "it"
+        return f"make {what} {context.say(worst.depth)} lower"
     return _smaller(context, placed)
 
 
@@ -133,9 +137,9 @@ def _smaller(context: Context, placed: Placed) -> str:
     cuts = [(_surplus(context.space, placed, axis), size, word) for axis, size, word in sides]
     usable = [(cut, size, word) for cut, size, word in cuts if 0 < cut < size / 2]
     if not usable:
-        return "no move along one axis frees it; stand it elsewhere"
+        return "no free move along one axis; stand it elsewhere"
     cut, size, word = min(usable)
-    return f"no move along one axis frees it; make it {context.say(cut)} smaller {word}: {context.say(size - cut)} fit"
+    return f"no free move along one axis; make it {context.say(cut)} smaller {word}: {context.say(size - cut)} fit"
 
 
 def _surplus(space: Space, placed: Placed, axis: Axis) -> float:

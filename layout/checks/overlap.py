@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 import shapely
 
 from layout.checks.context import Context, meets, shared_box
+from layout.checks.moves import with_riders, works
 from layout.model.finding import Finding
 from layout.model.layout import Placed
 from layout.model.solid import Solid
@@ -49,7 +50,8 @@ def _worst(a: Placed, b: Placed) -> Shared | None:
 def _nested(a: Placed, b: Placed, dz: float) -> bool:
     """Return whether equal bins merely stand in each other's rims."""
     rim = a.box.z1 - a.box.z0 - a.thing.stack_step
-    return a.thing.group == b.thing.group and a.thing.stack_step > 0 and dz <= rim + TOUCH
+    aligned = all(abs(p - q) <= TOUCH for p, q in zip(a.box.bounds, b.box.bounds, strict=True))
+    return aligned and a.thing.group == b.thing.group and a.thing.stack_step > 0 and dz <= rim + TOUCH
 
 
 def _finding(
@@ -74,13 +76,13 @@ def _cure(context: Context, things: Sequence[Placed], a: Placed, b: Placed) -> s
 
 
 def _free_moves(context: Context, things: Sequence[Placed], mover: Placed) -> Iterator[tuple[float, str]]:
-    others = [solid for placed in things if placed.name != mover.name for solid in placed.solids]
+    group = with_riders(mover, things)
+    names = {placed.name for placed in group}
+    moving = [solid for placed in group for solid in placed.solids]
+    others = [solid for placed in things if placed.name not in names for solid in placed.solids]
     for dx, dy, word in _MOVES:
-        size = _free_distance(mover.solids, others, (dx, dy))
-        if size is None:
-            continue
-        moved = [solid.moved(dx * size, dy * size, 0.0) for solid in mover.solids]
-        if all(context.space.holds(solid) for solid in moved):
+        size = _free_distance(moving, others, (dx, dy))
+        if size is not None and works(context, things, mover, (dx * size, dy * size)):
             yield size, word
 
 

@@ -77,6 +77,6 @@ class ProjectFormat:
     things: dict[Name, Annotated[AnySpec, _ByKind()]] = field(default_factory=dict)
     arrangement: dict[Name, Position] = field(default_factory=dict)
     workshop: WorkshopFormat | None = None
-    rules: dict[Name, dict[Name, Annotated[str, "a number or length"]]] = field(default_factory=dict)
+    rules: dict[Name, dict[Name, Name]] = field(default_factory=dict)
 
     __pydantic_config__ = CLOSED

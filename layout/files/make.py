@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 from layout.errors import ValueFaultError
 from layout.files.format import MOST_THINGS, ProjectFormat
+from layout.files.refused import Refused, collecting
 from layout.model.panel import Sheet
 from layout.model.thing import Thing
 from layout.things.base import Shop, Spec
 from layout.units.fields import LONGEST_THING
-
-Refused = list[ValueFaultError]
 
 
 def make_things(said: ProjectFormat, refused: Refused) -> tuple[Thing, ...]:
@@ -23,15 +22,9 @@ def make_things(said: ProjectFormat, refused: Refused) -> tuple[Thing, ...]:
     shop = Shop(sheets=_sheets(said, refused), specs=said.things)
     made: list[Thing] = []
     for group, spec in said.things.items():
-        _collect(refused, lambda group=group, spec=spec: made.extend(_group(group, spec, shop)))  # type: ignore[misc]
+        with collecting(refused):
+            made.extend(_group(group, spec, shop))
     return tuple(made)
-
-
-def _collect(refused: Refused, work: Callable[[], None]) -> None:
-    try:
-        work()
-    except ValueFaultError as error:
-        refused.append(error)
 
 
 def _group(group: str, spec: Spec, shop: Shop) -> Iterator[Thing]:

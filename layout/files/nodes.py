@@ -12,6 +12,7 @@ from typing import Any
 import yaml
 
 from layout.errors import Fault, InputError
+from layout.units.length import parse_length
 
 LARGEST_FILE = 1_000_000
 DEEPEST = 50
@@ -187,6 +188,28 @@ class _Builder:
 
     def _mark(self, node: yaml.Node) -> Mark:
         return Mark(self.file, node.start_mark.line + 1, node.start_mark.column + 1)
+
+
+def refuse_same_keys(value: Any, faults: list[Fault], path: str = "") -> None:
+    """Add a fault for each key that means what another of its group means, as ``300`` and ``30 cm`` do."""
+    inner = value.items() if isinstance(value, dict) else enumerate(value, 1) if isinstance(value, list) else ()
+    seen: dict[object, Text] = {}
+    for key, below in inner:
+        here = f"{path}.{key}" if path else str(key)
+        if isinstance(key, Text):
+            first = seen.setdefault(_meaning(key), key)
+            if first is not key:
+                text = f"{str(key)!r} means the same as {str(first)!r} in line {first.mark.line}; keep one of them"
+                faults.append(Fault(key.mark.file, key.mark.line, key.mark.column, here, text))
+        refuse_same_keys(below, faults, here)
+
+
+def _meaning(key: Text) -> object:
+    word = key.strip()
+    try:
+        return parse_length(word, key.units) if word[:1].isdigit() else word  # type: ignore[arg-type]
+    except ValueError:
+        return word
 
 
 def stated_units(value: Any, units: str | None) -> None:

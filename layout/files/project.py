@@ -11,8 +11,10 @@ from layout.errors import Fault, InputError, ValueFaultError
 from layout.files.catalogue import Catalogue
 from layout.files.faults import place_of, to_faults
 from layout.files.format import ProjectFormat
-from layout.files.make import Refused, make_things, refuse_names, thing_names
-from layout.files.nodes import Group, Items, Text, read_nodes, stated_units
+from layout.files.make import make_things, refuse_names, thing_names
+from layout.files.nodes import Group, Items, Text, read_nodes, refuse_same_keys, stated_units
+from layout.files.raw import space_faults, unknown_references, with_plain_keys
+from layout.files.refused import Refused, collecting
 from layout.files.rules import overruled, read_rules
 from layout.files.shape import shape
 from layout.model.rule import Rule
@@ -72,10 +74,15 @@ def read_project(data: bytes, file: str, folder: Path | None = None) -> Project:
     _refuse_version(nodes, file)
     stated_units(nodes, _units(nodes))
     nodes = Catalogue(folder).unfold(nodes, faults)
+    refuse_same_keys(nodes, faults)
+    with_plain_keys(nodes)
     said = _validated(nodes, faults)
     refused: Refused = []
-    space = _or_refused(lambda: shape(said.space), refused)
-    rules = _or_refused(lambda: overruled(read_rules(), said.rules, said.units), refused)
+    space = rules = None
+    with collecting(refused):
+        space = shape(said.space, refused)
+    with collecting(refused):
+        rules = overruled(read_rules(), said.rules, said.units)
     refuse_names(said, refused)
     things = make_things(said, refused)
     _refuse_positions(said, refused)
@@ -84,18 +91,11 @@ def read_project(data: bytes, file: str, folder: Path | None = None) -> Project:
     return Project(file=file, said=said, space=space, rules=rules, things=things, nodes=nodes)
 
 
-def _or_refused(work: Callable[[], Result], refused: Refused) -> Result | None:
-    try:
-        return work()
-    except ValueFaultError as error:
-        refused.append(error)
-        return None
-
-
 def _refuse_positions(said: ProjectFormat, refused: Refused) -> None:
     known = {name for group, spec in said.things.items() for name in (group, *thing_names(group, spec.count))}
     for name, position in said.arrangement.items():
-        _or_refused(lambda name=name, position=position: refuse_unknown(name, position, known, said.states), refused)  # type: ignore[misc]
+        with collecting(refused):
+            refuse_unknown(name, position, known, said.states)
 
 
 def schema() -> dict[str, Any]:
@@ -148,7 +148,8 @@ def _validated(nodes: Group, faults: list[Fault]) -> ProjectFormat:
     try:
         said: ProjectFormat = adapter.validate_python(nodes)
     except ValidationError as error:
-        faults = [*faults, *to_faults(error.errors(), nodes, adapter.json_schema)]
+        faults = [*faults, *to_faults(error.errors(), nodes, adapter.json_schema), *unknown_references(nodes)]
+        faults += [_placed(nodes, refusal) for refusal in space_faults(nodes)]
     if faults:
         raise InputError(sorted(_without_echoes(faults, nodes)))
     return said

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from math import cos, pi, sin
 
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString, Polygon, box
+from shapely.geometry import Point as Point2d
 
 from layout.errors import ValueFaultError
+from layout.files.refused import Refused, collecting
 from layout.files.space_format import (
     FloorFormat,
     ObstacleFormat,
@@ -31,8 +32,8 @@ _FRAME = 1000.0  # mm that an opening may reach beyond the room, as a door acros
 _DISAGREE = 5.0  # mm between two measurements of one wall that a tape may leave; common practice, no source
 
 
-def shape(said: SpaceFormat) -> Space:
-    """Return the room inside the linings.
+def shape(said: SpaceFormat, refused: Refused) -> Space:
+    """Return the room inside the linings; what only concerns a part of it is added to `refused`.
 
     Raises
     ------
@@ -44,18 +45,22 @@ def shape(said: SpaceFormat) -> Space:
     walls = [_wall(said, bare, side) for side in ("left", "right")]
     lining, floor = said.build_up.walls, said.build_up.floor
     outline = tuple(_finished(point, walls, lining, floor) for point in bare)
-    _refuse_outline(outline, "space.floor", "the wall lining leaves no floor")
+    _refuse_outline(outline, ("space", "floor"), "the wall lining leaves no floor")
     roof = tuple((x, z - floor - said.build_up.ceiling) for x, z in sorted(said.roof.items()))
     if min(z for _, z in roof) <= 0:
         raise ValueFaultError(("space", "roof"), "floor and ceiling build-up leave no height")
     space = Space(
         outline=outline, left=_lined(walls[0], lining, floor), right=_lined(walls[1], lining, floor), roof=roof,
         front=_ends(said.front, floor), rear=_ends(said.rear, floor),
-        obstacles=(*_wells(said, bare, walls), *_obstacles(said), *_closed_doors(said, bare, walls)),
-        holes=_holes(said), doors=tuple(_doors(said)),
+        obstacles=(
+            *_wells(said, bare, walls, refused),
+            *_obstacles(said, bare, refused),
+            *_closed_doors(said, bare, walls, refused),
+        ),
+        holes=_holes(said, refused), doors=tuple(_doors(said)),
         tie_downs=tuple(TieDown(at=(t.at[0], t.at[1], t.at[2] - floor), rated_n=t.rated) for t in said.tie_downs),
     )  # fmt: skip
-    _refuse_shell(said, space)
+    _refuse_shell(space, refused)
     return space
 
 
@@ -72,7 +77,7 @@ def _outline(floor: FloorFormat) -> tuple[Point, ...]:
         corners = floor.corners
     else:
         corners = tuple(_rounded(floor.length or 0.0, (floor.width or 0.0) / 2, floor.rear_radius, floor.front_radius))
-    _refuse_outline(corners, "space.floor.corners", "the outline crosses itself or encloses nothing")
+    _refuse_outline(corners, ("space", "floor", "corners"), "the outline crosses itself or encloses nothing")
     xs, ys = [x for x, _ in corners], [y for _, y in corners]
     if max(xs) - min(xs) > LONGEST_SPACE or max(ys) - min(ys) > LONGEST_SPACE:
         raise ValueFaultError(("space", "floor"), "the space is longer or wider than 20 m")
@@ -81,10 +86,10 @@ def _outline(floor: FloorFormat) -> tuple[Point, ...]:
     return corners
 
 
-def _refuse_outline(corners: tuple[Point, ...], path: str, text: str) -> None:
+def _refuse_outline(corners: tuple[Point, ...], path: tuple[str, ...], text: str) -> None:
     polygon = Polygon(corners)
     if not polygon.is_valid or polygon.area <= 0:
-        raise ValueFaultError(tuple(path.split(".")), text)
+        raise ValueFaultError(path, text)
 
 
 def _rounded(length: float, half: float, rear: float, front: float) -> Iterator[Point]:
@@ -105,39 +110,56 @@ def _rounded(length: float, half: float, rear: float, front: float) -> Iterator[
 
 
 def _wall(said: SpaceFormat, bare: tuple[Point, ...], side: str) -> Wall:
-    """Return one wall on bare metal, its foot taken from the floor where no profile gives it."""
+    """Return one wall on bare metal: as measured at heights, and at its foot where the floor ends.
+
+    A station is added at every corner of the floor, so that the foot follows the floor's edge exactly.
+    """
     formats = getattr(said.walls, side) or said.walls.both
     if not formats:
-        width = max(abs(y) for _, y in bare if (y > 0) == (side == "left"))
-        return Wall(stations=(Station(x=0.0, profile=((0.0, width),)),))
-    return Wall(stations=tuple(_station(f, bare, side) for f in sorted(formats, key=lambda f: f.x)))
+        return _upright(said.floor, bare, side)
+    for station in formats:
+        _refuse_disagreement(station, said.floor, bare, side)
+    measured = Wall(stations=tuple(_as_measured(f) for f in sorted(formats, key=lambda f: f.x)))
+    corners = {x for x, y in bare if (y > 0) == (side == "left")} if said.floor.corners else set()
+    heights = [z for z in measured.heights if z > 0]
+    return Wall(stations=tuple(_footed(measured, x, heights, _foot(said.floor, bare, x, side))
+                               for x in sorted(corners | set(measured.xs))))  # fmt: skip
 
 
-def _station(said: StationFormat, bare: tuple[Point, ...], side: str) -> Station:
-    profile = dict(said.profile)
-    foot = _floor_edge(bare, said.x, side)
-    if foot is not None and abs(profile.setdefault(0.0, foot) - foot) > _DISAGREE:
+def _upright(floor: FloorFormat, bare: tuple[Point, ...], side: str) -> Wall:
+    """Return a wall that stands upright on the floor's edge."""
+    xs = sorted({x for x, y in bare if (y > 0) == (side == "left")}) if floor.corners else [0.0]
+    feet = [(x, _foot(floor, bare, x, side)) for x in xs]
+    return Wall(stations=tuple(Station(x=x, profile=((0.0, foot),)) for x, foot in feet if foot))
+
+
+def _as_measured(said: StationFormat) -> Station:
+    return Station(x=said.x, profile=tuple(sorted(said.profile.items())))
+
+
+def _footed(measured: Wall, x: float, heights: list[float], foot: float | None) -> Station:
+    above = [(z, measured.half_width(x, z)) for z in heights]
+    return Station(x=x, profile=((0.0, measured.half_width(x, 0.0) if foot is None else foot), *above))
+
+
+def _refuse_disagreement(station: StationFormat, floor: FloorFormat, bare: tuple[Point, ...], side: str) -> None:
+    foot = _foot(floor, bare, station.x, side)
+    if foot is not None and abs(station.profile.get(0.0, foot) - foot) > _DISAGREE:
         raise ValueFaultError(
             ("space", "walls"),
-            f"at x {said.x:g} the {side} wall's profile says {profile[0.0]:g} at height 0, "
+            f"at x {station.x:g} the {side} wall's profile says {station.profile[0.0]:g} at height 0, "
             f"but the floor's edge lies at {foot:g}; measure again, or leave one out",
         )
-    profile.setdefault(0.0, profile[min(profile)])
-    return Station(x=said.x, profile=tuple(sorted(profile.items())))
 
 
-def _floor_edge(bare: tuple[Point, ...], x: float, side: str) -> float | None:
-    """Return how far the floor reaches to `side` near `x`; None at rounded corners and beyond the ends."""
-    xs = [px for px, _ in bare]
-    if not min(xs) <= x <= max(xs):
-        return None
-    reach = [abs(y) for px, y in bare if (y > 0) == (side == "left")]
+def _foot(floor: FloorFormat, bare: tuple[Point, ...], x: float, side: str) -> float | None:
+    """Return how far the floor reaches to `side` at `x`, rounded corners not counted; None beyond its ends."""
+    if floor.corners is None:
+        return (floor.width or 0.0) / 2
     cut = LineString([(x, -_FAR), (x, _FAR)]).intersection(Polygon(bare))
     if cut.is_empty:
         return None
-    here = cut.bounds[3] if side == "left" else -cut.bounds[1]
-    rounded = len(bare) > 4 and x in (min(xs), max(xs))  # noqa: PLR2004 (a plain rectangle has 4)
-    return max(reach) if rounded else float(here)
+    return float(cut.bounds[3] if side == "left" else -cut.bounds[1])
 
 
 def _lined(wall: Wall, lining: float, floor: float) -> Wall:
@@ -160,81 +182,84 @@ def _ends(pairs: Mapping[float, float] | None, floor: float) -> Pairs:
     return ((0.0, interpolate(line, floor)), *((z - floor, x) for z, x in line if z > floor))
 
 
-def _wells(said: SpaceFormat, bare: tuple[Point, ...], walls: list[Wall]) -> Iterator[Obstacle]:
+def _wells(said: SpaceFormat, bare: tuple[Point, ...], walls: list[Wall], refused: Refused) -> Iterator[Obstacle]:
     for i, well in enumerate(said.wheel_wells):
         for side in ("left", "right") if well.side == "both" else (well.side,):
-            outer = _outer(walls, side, well.x)
-            yield replace(
-                _well(well, bare, side, said.build_up.floor, str(i)), outline=_well_outline(well, bare, side, outer)
-            )
+            with collecting(refused):
+                _refuse_well(well, bare, ("space", "wheel_wells", f"{i}"), said.build_up.floor)
+                yield _well(well, walls, side, f"{i}", said.build_up.floor)
 
 
-def _well(well: WheelWellFormat, bare: tuple[Point, ...], side: str, floor: float, number: str) -> Obstacle:
+def _well(well: WheelWellFormat, walls: list[Wall], side: str, number: str, floor: float) -> Obstacle:
+    """Return a wheel well; its inner face keeps its width off the wall's foot, also where the floor tapers."""
     path = ("space", "wheel_wells", number)
+    wall = walls[0] if side == "left" else walls[1]
+    feet = [wall.half_width(x, 0.0) for x in well.x]
+    inner = [well.inner if well.inner is not None else foot - (well.width or 0.0) for foot in feet]
+    if not all(0 < face < foot for face, foot in zip(inner, feet, strict=True)):
+        text = f"the wheel well's inner face at {min(inner):g} lies outside the space, or across its middle"
+        raise ValueFaultError(path, text)
+    outer, sign = _outer(walls, side, well.x), 1 if side == "left" else -1
+    (x0, x1), (y0, y1) = well.x, inner
+    outline = ((x0, sign * y0), (x1, sign * y1), (x1, sign * outer), (x0, sign * outer))
+    name = f"wheel well {side}" + (f" {int(number) + 1}" if int(number) else "")
+    # The rounding keeps its true radius, though part of it may lie below the finished floor.
+    return Obstacle(name=name, outline=outline, z0=0.0, z1=well.height - floor, top_radius=well.top_radius)
+
+
+def _refuse_well(well: WheelWellFormat, bare: tuple[Point, ...], path: tuple[str, ...], floor: float) -> None:
     xs = [x for x, _ in bare]
-    wall, inner = _floor_half(bare, side), _inner_face(well, bare, side)
     if well.x[1] <= min(xs) or well.x[0] >= max(xs) or well.x[1] - well.x[0] > max(xs) - min(xs):
         raise ValueFaultError(path, f"the wheel well at x {well.x[0]:g} to {well.x[1]:g} lies outside the floor")
-    if not 0 < inner < wall:
-        text = f"the wheel well's inner face at {inner:g} lies outside the space, or across its middle"
-        raise ValueFaultError(path, text)
     if well.height <= floor:
         raise ValueFaultError(path, "the wheel well is lower than the floor build-up")
     if well.top_radius > min(well.height, (well.x[1] - well.x[0]) / 2):
         raise ValueFaultError(path, "the top radius is more than the well's height or half its length")
-    name = f"wheel well {side}" + (f" {int(number) + 1}" if int(number) else "")
-    height = well.height - floor
-    return Obstacle(name=name, outline=(), z0=0.0, z1=height, top_radius=min(well.top_radius, height))
-
-
-def _well_outline(well: WheelWellFormat, bare: tuple[Point, ...], side: str, outer: float) -> tuple[Point, ...]:
-    inner = _inner_face(well, bare, side)
-    return _corners(well.x, (inner, outer) if side == "left" else (-outer, -inner))
-
-
-def _inner_face(well: WheelWellFormat, bare: tuple[Point, ...], side: str) -> float:
-    return well.inner if well.inner is not None else _floor_half(bare, side) - (well.width or 0.0)
-
-
-def _floor_half(bare: tuple[Point, ...], side: str) -> float:
-    return max(abs(y) for _, y in bare if (y > 0) == (side == "left"))
 
 
 def _corners(x: Range, y: Range) -> tuple[Point, ...]:
     return (x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1])
 
 
-def _obstacles(said: SpaceFormat) -> Iterator[Obstacle]:
+def _obstacles(said: SpaceFormat, bare: tuple[Point, ...], refused: Refused) -> Iterator[Obstacle]:
     for name, o in (said.obstacles or {}).items():
-        yield _obstacle(name, o, said.build_up.floor)
+        with collecting(refused):
+            yield _obstacle(name, o, bare, said.build_up.floor)
 
 
-def _obstacle(name: str, o: ObstacleFormat, floor: float) -> Obstacle:
+def _obstacle(name: str, o: ObstacleFormat, bare: tuple[Point, ...], floor: float) -> Obstacle:
     path = ("space", "obstacles", name)
     if o.corners is None and (o.x is None or o.y is None):
         raise ValueFaultError(path, "give x: [rear, front] and y: [right, left], or corners: [[x, y], ...]")
     corners = o.corners if o.corners is not None else _corners(o.x or (0.0, 0.0), o.y or (0.0, 0.0))
-    _refuse_outline(corners, ".".join(path), "the outline crosses itself or encloses nothing; ranges must rise")
+    _refuse_outline(corners, path, "the outline crosses itself or encloses nothing; ranges must rise")
+    if not box(*Polygon(bare).bounds).buffer(_FRAME).intersects(Polygon(corners)):
+        raise ValueFaultError(path, "the obstacle lies outside the space")
     z0, z1 = max(o.z[0] - floor, 0.0), o.z[1] - floor
     if z1 <= z0:
         raise ValueFaultError(path, "z: [foot, top] must rise, above the floor build-up")
     return Obstacle(name=name, outline=corners, z0=z0, z1=z1)
 
 
-def _closed_doors(said: SpaceFormat, bare: tuple[Point, ...], walls: list[Wall]) -> Iterator[Obstacle]:
-    floor, xs, ys = said.build_up.floor, [x for x, _ in bare], [y for _, y in bare]
+def _closed_doors(
+    said: SpaceFormat, bare: tuple[Point, ...], walls: list[Wall], refused: Refused
+) -> Iterator[Obstacle]:
+    floor, rear_end = said.build_up.floor, min(x for x, _ in bare)
     door = said.rear_door
     if door is not None and door.reach_in is not None:
-        x = (min(xs), min(xs) + door.reach_in.depth)
         y = (door.centre - door.width / 2, door.centre + door.width / 2)
-        yield _reach("closed rear door", x, y, door.reach_in, floor)
+        with collecting(refused):
+            yield _reach("closed rear door", (rear_end, rear_end + door.reach_in.depth), y, door.reach_in, floor)
     for name, side in (said.side_doors or {}).items():
         if side.reach_in is not None:
-            edge = max(ys) if side.side == "left" else -min(ys)
             x = (side.start, side.start + side.width)
-            inner, outer = edge - side.reach_in.depth, _outer(walls, side.side, x)
+            wall = walls[0] if side.side == "left" else walls[1]
+            # Off the nearer end of its wall, where that tapers: the room is never told too large.
+            inner = min(wall.half_width(at, 0.0) for at in x) - side.reach_in.depth
+            outer = _outer(walls, side.side, x)
             y = (inner, outer) if side.side == "left" else (-outer, -inner)
-            yield _reach(f"closed {name}", x, y, side.reach_in, floor)
+            with collecting(refused):
+                yield _reach(f"closed {name}", x, y, side.reach_in, floor)
 
 
 def _outer(walls: list[Wall], side: str, x: Range) -> float:
@@ -251,10 +276,11 @@ def _reach(name: str, x: Range, y: Range, said: ReachInFormat, floor: float) -> 
     return Obstacle(name=name, outline=_corners(x, y), z0=z0, z1=z1)
 
 
-def _holes(said: SpaceFormat) -> tuple[Hole, ...]:
+def _holes(said: SpaceFormat, refused: Refused) -> tuple[Hole, ...]:
     for name, hole in (said.holes or {}).items():
         if hole.x[0] >= hole.x[1] or hole.y[0] >= hole.y[1]:
-            raise ValueFaultError(("space", "holes", name), "x: [rear, front] and y: [right, left] must rise")
+            text = "x: [rear, front] and y: [right, left] must rise"
+            refused.append(ValueFaultError(("space", "holes", name), text))
     return tuple(Hole(name=n, outline=_corners(h.x, h.y), depth=h.depth) for n, h in (said.holes or {}).items())
 
 
@@ -277,15 +303,20 @@ def _side_door(name: str, door: SideDoorFormat, floor: float) -> Door:
     )  # fmt: skip
 
 
-def _refuse_shell(said: SpaceFormat, space: Space) -> None:
+def _refuse_shell(space: Space, refused: Refused) -> None:
     x0, y0, x1, y1 = space.bounds
+    around = box(x0, y0, x1, y1).buffer(_FRAME)
     for door in space.doors:
         low, high = (y0, y1) if door.side == "rear" else (x0, x1)
         if door.high > high + _FRAME or door.low < low - _FRAME or door.top <= door.sill:
-            raise ValueFaultError(("space",), f"the {door.name} lies outside the space")
+            path = ("space", "rear_door") if door.side == "rear" else ("space", "side_doors", door.name)
+            refused.append(ValueFaultError(path, f"the {door.name} lies outside the space"))
     for hole in space.holes:
         if not Polygon(hole.outline).intersects(Polygon(space.outline)):
-            raise ValueFaultError(("space", "holes", hole.name), "the hole lies outside the floor")
+            refused.append(ValueFaultError(("space", "holes", hole.name), "the hole lies outside the floor"))
+    for i, point in enumerate(space.tie_downs):
+        if not around.covers(Point2d(point.at[:2])):
+            refused.append(ValueFaultError(("space", "tie_downs", str(i)), "the tie-down lies outside the space"))
     xs = [x for x, _ in space.outline]
     if any(x > max(xs) for _, x in space.front) or any(x < min(xs) for _, x in space.rear):
-        raise ValueFaultError(("space", "front"), "an end may lean in, not out: no x beyond the floor's end")
+        refused.append(ValueFaultError(("space", "front"), "an end may lean in, not out: no x beyond the floor's end"))

@@ -50,6 +50,17 @@ class StationFormat:
 
     __pydantic_config__ = CLOSED
 
+    def __post_init__(self) -> None:
+        """Refuse an empty profile.
+
+        Raises
+        ------
+        ValueError
+            Saying what to write.
+        """
+        if not self.profile:
+            raise ValueError("the profile is empty; write half-widths by height, as in {0: 860, 1200: 840}")
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class WallsFormat:
@@ -60,6 +71,21 @@ class WallsFormat:
     right: tuple[StationFormat, ...] = ()
 
     __pydantic_config__ = CLOSED
+
+    def __post_init__(self) -> None:
+        """Refuse one wall without the other, and two stations at one place.
+
+        Raises
+        ------
+        ValueError
+            Saying what to write.
+        """
+        if not self.both and bool(self.left) != bool(self.right):
+            raise ValueError("give both: for two walls alike, or left: and right: for each")
+        for stations in (self.both, self.left, self.right):
+            xs = [station.x for station in stations]
+            if len(set(xs)) < len(xs):
+                raise ValueError("two stations of one wall stand at the same x; keep one of them")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -193,3 +219,16 @@ class SpaceFormat:
     source: str | None = None
 
     __pydantic_config__ = CLOSED
+
+    def __post_init__(self) -> None:
+        """Refuse a roof or an end without a measurement.
+
+        Raises
+        ------
+        ValueError
+            Saying what to write.
+        """
+        if not self.roof:
+            raise ValueError("the roof is empty; write heights by x, as in {0: 1820, 3150: 1840}")
+        if self.front == {} or self.rear == {}:
+            raise ValueError("front: and rear: give x by height, as in {0: 3150, 1000: 2950}; leave an upright end out")

@@ -42,11 +42,15 @@ def measures(plan: Plan) -> list[str]:
     def say(mm: float) -> str:
         return format_length(mm, units, unit_sign=True)
 
-    lines = [f"room: floor {say(space.length)} long, {space.floor_area / 1e6:.2f} m² free, {space.volume / 1e9:.2f} m³"]
+    inches = units in ("in", "ft")
+    floor = f"{space.floor_area / 92903.04:.1f} ft²" if inches else f"{space.floor_area / 1e6:.2f} m²"
+    volume = f"{space.volume / 28316846.592:.0f} ft³" if inches else f"{space.volume / 1e9:.2f} m³"
+    heights = [12 * 25.4 * n if inches else 300.0 * n for n in range(6)]
+    lines = [f"room: floor {say(space.length)} long, {floor} free, {volume}"]
     lines += [
         f"  at height {say(z)}: {say(_narrowest(plan, z))} wide at the narrowest, "
         f"{say(space.clear_length(0.0, z))} long in the middle"
-        for z in (0.0, 300.0, 600.0, 900.0, 1200.0, 1500.0)
+        for z in heights
         if z < space.roof_at(middle)
     ]
     mass = sum(thing.mass_kg for thing in plan.layout.things)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from layout.errors import Fault, InputError
 from layout.files.format import WorkshopFormat
 from layout.jobs.load import Plan
 from layout.model.cutting import CutJob, Part, Stock
@@ -46,11 +47,18 @@ def _names(keys: Sequence[Key]) -> dict[Key, str]:
 
 
 def job_of(plan: Plan) -> CutJob:
-    """Return the question for the saw: the project's parts, its sheets, kerf and trim."""
+    """Return the question for the saw: the project's parts, its sheets, kerf and trim.
+
+    Raises
+    ------
+    InputError
+        When the project has no furniture.
+    """
     workshop = plan.project.said.workshop
     parts = parts_of(plan.layout.things)
-    if workshop is None:
-        return CutJob(parts=parts, stocks=())
+    if not parts or workshop is None:
+        text = "the project has no furniture, so there is nothing to cut; add a bed platform or a bin rack"
+        raise InputError([Fault(plan.project.file, 0, 0, "things", text)])
     return CutJob(
         parts=parts, stocks=_stocks(workshop), kerf=workshop.kerf, trim=workshop.trim,
         smallest_offcut=workshop.smallest_offcut,
@@ -73,7 +81,8 @@ def panel_rows(plan: Plan) -> list[tuple[str, ...]]:
             row = (
                 thing.name, panel.name, panel.sheet.material,
                 format_length(panel.sheet.thickness, units, denominator=64),
-                format_length(panel.length, units), format_length(panel.width, units), panel.grain,
+                format_length(panel.length, units, denominator=64),
+                format_length(panel.width, units, denominator=64), panel.grain,
                 format_mass(panel.mass_kg, units),
             )  # fmt: skip
             counts[row] = counts.get(row, 0) + 1

@@ -10,6 +10,7 @@ from layout.units.fields import Angle, Coordinate, Edge, Gap, Name, whole
 Few = Annotated[int, whole("number in a row", 1, 50)]
 _SAYS_X = ("rear", "front", "in_front_of", "behind")
 _SAYS_Y = ("left", "right", "centre", "beside")
+_ALONE = {"at": ("into", "on", "side", "cell"), "into": ("on", "side", "grid")}  # what each leaves nothing to say
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -36,7 +37,7 @@ class Position:
     centre: Coordinate | None = None
     beside: Name | None = None
     side: Literal["left", "right"] | None = None
-    on: Name = "floor"
+    on: Name | None = None
     gap: Gap = 0.0
     into: Name | None = None
     cell: Few | None = None
@@ -55,12 +56,17 @@ class Position:
             Naming the keys that contradict each other, or what is missing.
         """
         along, across = self._said(_SAYS_X), self._said(_SAYS_Y)
-        whole_answers = [key for key in ("at", "into") if getattr(self, key) is not None]
-        if whole_answers:
-            _one_only([*whole_answers, *along, *across])
+        for key, others in _ALONE.items():
+            if getattr(self, key) is not None:
+                _one_only([key, *along, *across, *self._said(others)])
+        if self.cell is not None and self.into is None:
+            raise ValueError("cell belongs to into: the number of a place in a rack")
+        if self.at is not None or self.into is not None:
             return
         _one_only(along)
         _one_only(across)
+        if self.gap and not (self.grid or self.beside or self.in_front_of or self.behind):
+            raise ValueError("gap is kept to a neighbour or inside a grid; there is none here")
         if (self.beside is None) != (self.side is None):
             raise ValueError("beside needs a side, and side a neighbour: beside: bed, side: left")
         self._need_both(along, across)
@@ -69,7 +75,7 @@ class Position:
         return [key for key in keys if getattr(self, key) is not None]
 
     def _need_both(self, along: list[str], across: list[str]) -> None:
-        neighbour = self.on != "floor" or self.beside or self.in_front_of or self.behind
+        neighbour = self.carrier or self.beside or self.in_front_of or self.behind
         if not along and not neighbour and not self._only_outside:
             raise ValueError(f"does not say where along the space; add one of {', '.join(_SAYS_X)}, or at")
         if not across and not neighbour and not self._only_outside:
@@ -78,6 +84,11 @@ class Position:
     @property
     def _only_outside(self) -> bool:
         return bool(self.outside) and not self._said((*_SAYS_X, *_SAYS_Y))
+
+    @property
+    def carrier(self) -> str | None:
+        """Return the name of the thing that carries it, None for the floor."""
+        return None if self.on in (None, "floor") else self.on
 
     @property
     def says_place(self) -> bool:
@@ -89,7 +100,7 @@ class Position:
         """Return the keys that refer to other things, with the names."""
         keys = ("in_front_of", "behind", "beside", "into")
         named = [(key, str(getattr(self, key))) for key in keys if getattr(self, key) is not None]
-        return (*named, ("on", self.on)) if self.on != "floor" else tuple(named)
+        return (*named, ("on", self.carrier)) if self.carrier else tuple(named)
 
 
 def _one_only(keys: list[str]) -> None:

@@ -46,7 +46,7 @@ def _shift(space: Space, solids: tuple[Solid, ...], position: Position, find: Fi
     if position.at is not None:
         x, y, z = position.at
         return x - box.bounds[0], y - _middle(box), z - box.z0
-    dz = (0.0 if position.on == "floor" else find(position.on).z1) - box.z0
+    dz = (find(position.carrier).z1 if position.carrier else 0.0) - box.z0
     dx = _along(space, box.moved(0.0, 0.0, dz), position, find)
     lifted = tuple(solid.moved(dx, 0.0, dz) for solid in solids)
     return dx, _across(space, lifted, position, find), dz
@@ -66,7 +66,7 @@ def _along(space: Space, box: Solid, position: Position, find: Find) -> float:
         return find(position.in_front_of).bounds[2] + position.gap - x0
     if position.behind:
         return find(position.behind).bounds[0] - position.gap - x1
-    return find(position.beside or position.on).bounds[0] - x0
+    return find(position.beside or position.carrier or "").bounds[0] - x0
 
 
 def _across(space: Space, solids: tuple[Solid, ...], position: Position, find: Find) -> float:
@@ -81,7 +81,7 @@ def _across(space: Space, solids: tuple[Solid, ...], position: Position, find: F
     if position.beside:
         _, n0, _, n1 = find(position.beside).bounds
         return n1 + position.gap - y0 if position.side == "left" else n0 - position.gap - y1
-    return _middle(find(position.in_front_of or position.behind or position.on)) - _middle(box)
+    return _middle(find(position.in_front_of or position.behind or position.carrier or "")) - _middle(box)
 
 
 def _middle(box: Solid) -> float:

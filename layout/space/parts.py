@@ -16,8 +16,9 @@ DoorKind = Literal["two leaves", "one leaf", "lift up", "sliding", "ramp"]
 class Obstacle:
     """A fixed solid in the room: an outline (mm) between two heights; its long section rounds off at the top.
 
-    `top_radius` rounds the rear and front top edges in side view (mm; 0: square): the outline must then be
-    a box. The section never grows with height, so its lowest section in a span of heights is the largest.
+    `top_radius` rounds the rear and front top edges in side view (mm; 0: square): the outline then has
+    four corners: rear, front, front, rear. The section never grows with height, so its lowest section in a
+    span of heights is the largest.
     """
 
     name: str
@@ -37,9 +38,17 @@ class Obstacle:
         return self._shortened(inset)
 
     def _shortened(self, inset: float) -> tuple[Point, ...]:
-        xs = [x for x, _ in self.outline]
-        low, high = min(xs) + inset, max(xs) - inset
-        return tuple((min(max(x, low), high), y) for x, y in self.outline)
+        """Return the outline with its two ends drawn in; its corners are rear, front, front, rear."""
+        (x0, a0), (x1, a1), _, _ = self.outline
+        _, _, (_, b1), (_, b0) = self.outline
+        low, high = x0 + inset, x1 - inset
+        share0, share1 = (low - x0) / (x1 - x0), (high - x0) / (x1 - x0)
+        return (
+            (low, a0 + (a1 - a0) * share0),
+            (high, a0 + (a1 - a0) * share1),
+            (high, b0 + (b1 - b0) * share1),
+            (low, b0 + (b1 - b0) * share0),
+        )
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -50,8 +50,12 @@ class BedPlatform:
         """
         sheet = shop.sheet(group, self.sheet)
         self._refuse(group, sheet.thickness)
+        deck = self._deck(sheet)
+        heaviest = max(panel.mass_kg for panel in deck)
+        need(heaviest <= self.heaviest_panel, group, "heaviest_panel",
+             f"a deck panel between uprights has {heaviest:.1f} kg; bring support: down, or allow it")  # fmt: skip
         panels = (*self._carcass(sheet, 1, "left"), *self._carcass(sheet, -1, "right"),
-                  *self._rails(sheet), *self._deck(sheet))  # fmt: skip
+                  *self._rails(sheet), *deck)  # fmt: skip
         solids = tuple(panel.solid for panel in panels)
         mass = sum(panel.mass_kg for panel in panels)
         return Thing(name=name, group=group, kind=self.kind, solids=solids, mass_kg=mass, panels=panels)

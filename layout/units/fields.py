@@ -32,7 +32,7 @@ class Field:
     low: float | None = None
     high: float | None = None
     above: bool = False
-    pattern: str = r"^\s*-?[0-9.]+\s*[a-z]*\s*$"
+    pattern: str = r"^\s*-?[0-9.]+\s*[a-zA-Z]*\s*$"
 
     def read(self, value: object) -> float:
         """Return the number that `value` says; text carries the units of its file as an attribute."""
@@ -86,6 +86,10 @@ def _number(text: str, units: str | None) -> float:
     return float(text)
 
 
+def _force(text: str, units: str | None) -> float:
+    return _number(text.strip().removesuffix("N"), units)
+
+
 def _whole(text: str, units: str | None) -> float:
     if not re.fullmatch(r"\s*-?\d{1,9}\s*", text, re.ASCII):
         raise ValueError(f"cannot read {text[:60]!r} as a whole number; write for instance 4")
@@ -105,7 +109,12 @@ class Whole(Field):
 
     def __get_pydantic_json_schema__(self, core_schema: object, handler: object) -> dict[str, Any]:
         """Tell editors that a whole number may be written."""
-        return {"type": "integer", "minimum": self.low, "maximum": self.high}
+        return {
+            "anyOf": [
+                {"type": "integer", "minimum": self.low, "maximum": self.high},
+                {"type": "string", "pattern": r"^\s*\d+\s*$"},
+            ]
+        }
 
 
 def whole(what: str, low: int, high: int) -> Whole:
@@ -141,7 +150,7 @@ class NameField:
 
     def __get_pydantic_json_schema__(self, core_schema: object, handler: object) -> dict[str, Any]:
         """Tell editors that a short text may be written."""
-        return {"type": "string", "minLength": 1, "maxLength": 60}
+        return {"anyOf": [{"type": "string", "minLength": 1, "maxLength": 60}, {"type": "number"}]}
 
 
 Size = Annotated[float, _length_field("size", 0, LONGEST_THING, above=True)]
@@ -156,7 +165,7 @@ Mass = Annotated[float, Field(read_text=_mass, what="mass", unit="kg", low=0, hi
 Angle = Annotated[float, Field(read_text=_number, what="angle in degrees", unit="degrees", low=-360, high=360)]
 Price = Annotated[float, Field(read_text=_number, what="price", unit="", low=0, high=1_000_000)]
 Density = Annotated[float, Field(read_text=_number, what="density", unit="kg/m³", low=50, high=20_000)]
-Force = Annotated[float, Field(read_text=_number, what="force in newtons", unit="N", low=0, high=1_000_000)]
+Force = Annotated[float, Field(read_text=_force, what="force in newtons", unit="N", low=0, high=1_000_000)]
 Count = Annotated[int, whole("count", 1, 500)]
 Name = Annotated[str, NameField()]
 

@@ -43,7 +43,7 @@ def test_inside_says_roof_and_well(tmp_path: Path) -> None:
     wells = {**SPACE, "wheel_wells": [{"x": ["600", "1400"], "width": "200", "height": "250"}]}  # type: ignore[dict-item]
     [well] = _found(tmp_path, "inside", space=wells, things={"a": BOX}, arrangement={"a": {"at": ["700", "520", "0"]}})
 
-    assert (roof.cure, roof.short_by) == ("lower it by 30 mm", pytest.approx(30))
+    assert (roof.cure, roof.short_by) == ("make it 30 mm lower", pytest.approx(30))
     assert "20 mm into the wheel well left" in well.text
 
 
@@ -180,3 +180,102 @@ def test_a_project_overrules_a_number(tmp_path: Path) -> None:
     stood = {"people": PEOPLE, "things": {"m": made}, "arrangement": {"m": {"at": ["500", "0", "400"]}}}
 
     assert not _found(tmp_path, "bed-size", **stood, rules={"bed-size": {"longer": "2 cm"}})
+
+
+def test_headroom_sees_fixed_obstacles(tmp_path: Path) -> None:
+    """A locker of the body 200 above the mattress leaves 200, whatever the roof."""
+    space = {**SPACE, "obstacles": {"locker": {"x": ["500", "1500"], "y": ["-300", "300"], "z": ["700", "1000"]}}}  # type: ignore[dict-item]
+    made = {"kind": "mattress", "length": "1850", "width": "700", "thickness": "100", "sleeps": ["Ada"]}
+    [finding] = _found(
+        tmp_path,
+        "headroom",
+        space=space,
+        people=PEOPLE,
+        things={"m": made},
+        arrangement={"m": {"at": ["300", "0", "400"]}},
+    )
+
+    assert (finding.severity, finding.measured) == ("fail", pytest.approx(200, abs=0.1))
+    assert "locker" in finding.text
+
+
+def test_headroom_sees_leaning_walls(tmp_path: Path) -> None:
+    """Walls that close from 850 to 300 between 900 and 1400 are met by a head 150 inside the bed's edge, at 500."""
+    space = {**SPACE, "walls": {"both": [{"x": "0", "profile": {"0": "850", "900": "850", "1400": "300"}}]}}  # type: ignore[dict-item]
+    made = {"kind": "mattress", "length": "1850", "width": "1300", "thickness": "100", "sleeps": ["Ada"]}
+    [finding] = _found(
+        tmp_path,
+        "headroom",
+        space=space,
+        people=PEOPLE,
+        things={"m": made},
+        arrangement={"m": {"at": ["300", "0", "400"]}},
+    )
+
+    assert finding.measured == pytest.approx(900 + 500 * (850 - 500) / 550 - 500, abs=0.1)
+    assert "leaning wall" in finding.text
+
+
+def test_door_opening_sees_obstacles_walls_and_steps_over_mats(tmp_path: Path) -> None:
+    """A post 800 wide in a door of 1500 leaves 350; a door wider than the room leaves the room; a mat blocks nothing."""
+    door = {"width": "1500", "height": "1700", "kind": "two leaves", "keep_clear": "1200"}
+    post = {"post": {"x": ["0", "300"], "y": ["-400", "400"], "z": ["0", "1000"]}}
+    [blocked] = _found(tmp_path, "door-opening", space={**SPACE, "rear_door": door, "obstacles": post})[:1]  # type: ignore[dict-item]
+    wide = {**door, "width": "3000", "keep_clear": "2800"}
+    [beyond] = _found(tmp_path, "door-opening", space={**SPACE, "rear_door": wide})  # type: ignore[dict-item]
+    mat = {"kind": "box", "length": "300", "width": "900", "height": "20"}
+    stood = {"things": {"mat": mat}, "arrangement": {"mat": {"at": ["0", "0", "0"]}}}
+
+    assert blocked.measured == pytest.approx(350)
+    assert beyond.measured == pytest.approx(1700)
+    assert not _found(tmp_path, "door-opening", space={**SPACE, "rear_door": door}, **stood)  # type: ignore[dict-item]
+
+
+def test_door_cure_opens_the_door(tmp_path: Path) -> None:
+    """The move that the door rule offers is one that leaves nothing to find."""
+    door = {"width": "1500", "height": "1700", "kind": "two leaves", "keep_clear": "600"}
+    said = {"space": {**SPACE, "rear_door": door}, "things": {"a": {**BOX, "width": "1000"}}}  # type: ignore[dict-item]
+    [finding] = [
+        f
+        for f in _found(tmp_path, "door-opening", **said, arrangement={"a": {"at": ["0", "0", "0"]}})
+        if f.wanted == 600
+    ]
+
+    assert finding.cure in ("move a 350 mm left", "move a 350 mm right")
+    assert not _found(tmp_path, "door-opening", **said, arrangement={"a": {"at": ["0", "350", "0"]}})
+
+
+def test_a_bin_under_a_load_is_not_pulled_out(tmp_path: Path) -> None:
+    """A bin that carries a box stays until the box is gone; without the box it comes out."""
+    things = {"bin": BIN, "load": {"kind": "box", "length": "594", "width": "396", "height": "900", "mass": "80"}}
+    stood = {"bin": {"front": "0", "left": "wall"}, "load": {"on": "bin"}}
+
+    assert [f.things for f in _found(tmp_path, "bin-out", things=things, arrangement=stood)] == [("bin",)]
+    assert not _found(tmp_path, "bin-out", things={"bin": BIN}, arrangement={"bin": stood["bin"]})
+
+
+def test_bins_that_only_lean_into_each_other_overlap(tmp_path: Path) -> None:
+    """Equal bins nest only when one stands square on the other; set off by 300, 15 mm of each other is an overlap."""
+    stood = {"c 1": {"at": ["0", "0", "0"]}, "c 2": {"at": ["300", "100", "265"]}}
+    [finding] = _found(tmp_path, "overlap", things={"c": {**BIN, "count": "2"}}, arrangement=stood)
+
+    assert finding.short_by == pytest.approx(15)
+
+
+def test_a_cure_never_moves_a_thing_into_another(tmp_path: Path) -> None:
+    """A box in the left wall with another close on its right is not told to move into that one."""
+    things = {"a": BOX, "b": {**BOX, "length": "3000", "width": "1300", "height": "1000"}}
+    stood = {"a": {"at": ["0", "750", "0"]}, "b": {"at": ["0", "-60", "0"]}}
+    [finding] = _found(tmp_path, "inside", things=things, arrangement=stood)
+
+    assert "right" not in finding.cure
+
+
+def test_a_cure_takes_along_what_stands_on_the_thing(tmp_path: Path) -> None:
+    """Two boxes overlap; the one that carries a third is moved only where the third fits too."""
+    things = {"a": BOX, "b": {**BOX, "length": "400"}, "top": {**BOX, "length": "900"}}
+    stood = {"a": {"at": ["1000", "0", "0"]}, "b": {"at": ["1450", "0", "0"]}, "top": {"at": ["800", "0", "400"]}}
+    [finding] = _found(tmp_path, "overlap", things=things, arrangement=stood)
+
+    assert finding.cure.startswith("move ")
+    assert "50 mm" in finding.cure

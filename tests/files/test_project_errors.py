@@ -74,6 +74,42 @@ def test_all_faults_at_once_in_file_order() -> None:
     assert [fault.split(":")[1] for fault in faults] == ["6", "8", "9", "10"]
 
 
+def test_faults_of_all_stages_come_together() -> None:
+    """An unknown key, a well outside, a hole outside and an unknown neighbour are told in one go."""
+    text = HEAD + (
+        "space: {floor: {length: 3000, width: 1700}, roof: {0: 1800}, wheel_wells: [{x: [4000, 5000], width: 200, height: 200}],\n"
+        "  holes: {step: {x: [5000, 6000], y: [0, 100], depth: 50}}}\n"
+        "things: {a: {kind: box, length: 1, width: 1, height: 1, colour: red}}\narrangement: {a: {on: table}}\n"
+    )
+
+    faults = " | ".join(_faults(text))
+
+    assert all(
+        words in faults for words in ("colour", "well at x 4000", "hole lies outside", "no thing called 'table'")
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (HEAD + "space: {floor: {length: 3000, width: 1700}, roof: {0: 1800}, walls: {both: [{x: 0, profile: {300: 840, 30 cm: 500}}]}}\n",
+         "'30 cm' means the same as '300' in line 4"),
+        (HEAD + ROOM + "things: {bed: {kind: box, length: 1, width: 1, height: 1}, 'bed ': {kind: box, length: 1, width: 1, height: 1}}\n",
+         "means the same as 'bed'"),
+        (HEAD + "space: {floor: {length: 3000, width: 1700}, roof: {0: 1800}, walls: {left: [{x: 0, profile: {900: 840}}]}}\n",
+         "give both: for two walls alike"),
+        (HEAD + "space: {floor: {length: 3000, width: 1700}, roof: {0: 1800}, walls: {both: [{x: 0, profile: {9: 840}}, {x: 0, profile: {9: 850}}]}}\n",
+         "stand at the same x"),
+        (HEAD + "space: {floor: {length: 3000, width: 1700}, roof: {0: 1800}, obstacles: {o: {x: [5 m, 6 m], y: [0, 9], z: [0, 9]}}}\n",
+         "the obstacle lies outside the space"),
+        (HEAD + "space: {floor: {length: 3000, width: 1700}, roof: {0: 1800}, tie_downs: [{at: [9 m, 0, 0]}]}\n", "tie-down lies outside"),
+    ],
+)  # fmt: skip
+def test_what_would_vanish_or_mislead_is_refused(text: str, words: str) -> None:
+    """Two keys that mean the same, one wall of two, things far outside: told, never dropped in silence."""
+    assert any(words in fault for fault in _faults(text)), _faults(text)
+
+
 def test_not_utf8_names_the_line() -> None:
     """Bytes that are no UTF-8 are told by line."""
     from layout.files.project import read_project

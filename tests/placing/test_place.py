@@ -31,6 +31,7 @@ def _stood(folder: Path, position: dict[str, object], **more: object) -> Placed:
         ({"front": "60", "right": "20"}, (2440, -830, 2940, -530)),
         ({"rear": "0", "centre": "-100"}, (0, -250, 500, 50)),
         ({"in_front_of": "a", "gap": "10"}, (610, -150, 1110, 150)),
+        ({"in front of": "a", "gap": "10"}, (610, -150, 1110, 150)),
         ({"behind": "a", "gap": "-0", "left": "5"}, (-400, 545, 100, 845)),
         ({"beside": "a", "side": "left", "gap": "7"}, (100, 157, 600, 457)),
         ({"beside": "a", "side": "right", "rear": "0"}, (0, -450, 500, -150)),
@@ -99,6 +100,10 @@ def test_states_may_differ(tmp_path: Path) -> None:
     [
         ({"a": {"rear": "0", "front": "0", "left": "wall"}}, "rear and front contradict"),
         ({"a": {"at": ["0", "0", "0"], "left": "wall"}}, "at and left contradict"),
+        ({"a": {"at": ["0", "0", "0"], "on": "b"}}, "at and on contradict"),
+        ({"a": {"at": ["0", "0", "0"], "side": "left"}}, "at and side contradict"),
+        ({"a": {"rear": "0", "left": "wall", "cell": "3"}}, "cell belongs to into"),
+        ({"a": {"rear": "0", "left": "wall", "gap": "3"}}, "gap is kept to a neighbour"),
         ({"a": {"left": "wall"}}, "does not say where along"),
         ({"a": {"rear": "0"}}, "does not say where across"),
         ({"a": {"rear": "0", "beside": "b"}}, "beside needs a side"),
