@@ -53,19 +53,30 @@ def _finding(context: Context, state: str, things: Sequence[Placed], placed: Pla
 
 def _excess(space: Space, solid: Solid) -> _Excess:
     """Return the shallowest way in which the solid is beyond the room: that is the one to mend."""
-    found = [e for e in (_beyond(space, solid, "y"), _beyond(space, solid, "x"), _above(space, solid)) if e]
-    if found:
-        return min(found, key=lambda e: e.depth)
-    x0, y0, x1, y1 = Polygon(solid.outline).difference(space.common_room(solid.z0, solid.z1)).bounds
-    depth = min(x1 - x0, y1 - y0)
+    found = [
+        e
+        for e in (_beyond(space, solid, "y"), _beyond(space, solid, "x"), _above(space, solid), _below(space, solid))
+        if e
+    ]
+    return min(found, key=lambda e: e.depth) if found else _astray(space, solid)
+
+
+def _astray(space: Space, solid: Solid) -> _Excess:
+    """Return how far a solid whose very middle is not free is from where it would be, or its own size if nowhere."""
+    axes: tuple[Axis, ...] = ("x", "y")
+    ways = [abs(s) for axis in axes for s in fitting_shifts(space, [solid], axis)]
+    x0, y0, x1, y1 = solid.bounds
+    depth = min(ways, default=min(x1 - x0, y1 - y0))
     return _Excess(
-        depth=depth,
-        what=_what(space, solid, "room's edge"),
-        solid=solid,
-        height=solid.z0,
-        size=depth,
-        span=0.0,
+        depth=depth, what=_what(space, solid, "room's edge"), solid=solid, height=solid.z0, size=depth, span=0.0
     )
+
+
+def _below(space: Space, solid: Solid) -> _Excess | None:
+    """Return how far the solid is below the floor where there is no hole for it."""
+    if solid.z0 >= -TOUCH or space.holds(solid):
+        return None
+    return _Excess(depth=-solid.z0, what="floor", solid=solid, height=solid.z0, size=solid.z1 - solid.z0, span=solid.z1)
 
 
 def _beyond(space: Space, solid: Solid, axis: Axis) -> _Excess | None:
@@ -124,6 +135,8 @@ def _cure(context: Context, things: Sequence[Placed], placed: Placed, worst: _Ex
     for size, axis, shift in moves:
         if works(context, things, placed, (shift, 0.0) if axis == "x" else (0.0, shift)):
             return f"move it {context.say(size)} {_WORDS[axis, 1 if shift > 0 else -1]}"
+    if worst.what == "floor":
+        return f"lift it by {context.say(worst.depth)}"
     if worst.what == "roof":
         what = "it or what carries it" if placed.box.z0 > TOUCH else "it"
         return f"make {what} {context.say(worst.depth)} lower"
@@ -135,6 +148,8 @@ def _smaller(context: Context, placed: Placed) -> str:
     x0, y0, x1, y1 = placed.box.bounds
     sides: tuple[tuple[Axis, float, str], ...] = (("y", y1 - y0, "across"), ("x", x1 - x0, "along"))
     cuts = [(_surplus(context.space, placed, axis), size, word) for axis, size, word in sides]
+    if placed.turn_deg % 90:
+        return "no free move along one axis; turn it square, or stand it elsewhere"
     usable = [(cut, size, word) for cut, size, word in cuts if 0 < cut < size / 2]
     if not usable:
         return "no free move along one axis; stand it elsewhere"

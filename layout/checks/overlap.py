@@ -16,15 +16,20 @@ from layout.space.space import TOUCH
 _STEPS = 12
 _MOVES = ((1.0, 0.0, "forward"), (-1.0, 0.0, "back"), (0.0, 1.0, "left"), (0.0, -1.0, "right"))
 Shared = tuple[float, Solid]
+Move = tuple[float, str, str]
 
 
 def check(context: Context) -> Iterator[Finding]:
     """Yield a failing finding for each pair of things that overlap, with the smallest move that frees them."""
     for state, things in context.states:
+        moves: dict[str, list[Move]] = {}
         for a, b in _near_pairs(things):
             worst = _worst(a, b)
             if worst is not None:
-                yield _finding(context, state, things, (a, b), worst)
+                for mover in (a, b):
+                    if mover.name not in moves:
+                        moves[mover.name] = sorted(_free_moves(context, things, mover))
+                yield _finding(context, state, (a, b), worst, sorted(moves[a.name] + moves[b.name]))
 
 
 def _near_pairs(things: Sequence[Placed]) -> list[tuple[Placed, Placed]]:
@@ -55,27 +60,22 @@ def _nested(a: Placed, b: Placed, dz: float) -> bool:
 
 
 def _finding(
-    context: Context, state: str, things: Sequence[Placed], pair: tuple[Placed, Placed], worst: Shared
+    context: Context, state: str, pair: tuple[Placed, Placed], worst: Shared, moves: Sequence[Move]
 ) -> Finding:
     a, b = pair
     depth, solid = worst
+    cure = "no move of one of them along one axis is free; stand one elsewhere"
+    if moves:
+        size, name, word = moves[0]
+        cure = f"move {name} {context.say(size)} {word}"
     return Finding(
         rule="overlap", severity="fail", things=(a.name, b.name), states=(state,),
         measured=round(-depth, 3), wanted=0.0, short_by=round(depth, 3), where=solid,
-        text=f"{a.name} and {b.name} are {context.say(depth)} in each other", cure=_cure(context, things, a, b),
+        text=f"{a.name} and {b.name} are {context.say(depth)} in each other", cure=cure,
     )  # fmt: skip
 
 
-def _cure(context: Context, things: Sequence[Placed], a: Placed, b: Placed) -> str:
-    """Say the shortest move of one of the two that leaves it clear of everything and inside."""
-    moves = sorted((size, mover.name, word) for mover in (a, b) for size, word in _free_moves(context, things, mover))
-    if not moves:
-        return "no move of one of them along one axis is free; stand one elsewhere"
-    size, name, word = moves[0]
-    return f"move {name} {context.say(size)} {word}"
-
-
-def _free_moves(context: Context, things: Sequence[Placed], mover: Placed) -> Iterator[tuple[float, str]]:
+def _free_moves(context: Context, things: Sequence[Placed], mover: Placed) -> Iterator[Move]:
     group = with_riders(mover, things)
     names = {placed.name for placed in group}
     moving = [solid for placed in group for solid in placed.solids]
@@ -83,7 +83,7 @@ def _free_moves(context: Context, things: Sequence[Placed], mover: Placed) -> It
     for dx, dy, word in _MOVES:
         size = _free_distance(moving, others, (dx, dy))
         if size is not None and works(context, things, mover, (dx * size, dy * size)):
-            yield size, word
+            yield size, mover.name, word
 
 
 def _free_distance(solids: Sequence[Solid], others: Sequence[Solid], way: tuple[float, float]) -> float | None:

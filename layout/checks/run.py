@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from layout.checks import bed_size, bin_out, door_opening, headroom, inside, overlap, placed
+from layout.checks import bed_size, bin_out, carried, door_opening, headroom, inside, overlap, placed
 from layout.checks.context import Check, Context, merged
 from layout.model.finding import Finding
 
@@ -16,6 +16,7 @@ def checks() -> Mapping[str, Check]:
     return {
         "inside": inside.check,
         "overlap": overlap.check,
+        "carried": carried.check,
         "door-opening": door_opening.check,
         "bin-out": bin_out.check,
         "bed-size": bed_size.check,

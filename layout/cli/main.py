@@ -73,4 +73,7 @@ def main() -> None:
     except BrokenPipeError:
         sys.stderr.close()
         code = 0
+    except OSError as error:
+        click.echo(f"cannot write the result: {(error.strerror or 'unknown reason').lower()}", err=True)
+        code = 2
     sys.exit(code if isinstance(code, int) else 0)

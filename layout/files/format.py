@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from layout.files.space_format import CLOSED, SpaceFormat
 from layout.placing.position import Position
 from layout.things.kinds import AnySpec
-from layout.units.fields import Count, Density, Gap, Name, Price, Size, SpaceSize, whole
+from layout.units.fields import Count, Density, Gap, Kerf, Name, Price, Size, SpaceSize, Stature, Trim, whole
 
 MOST_THINGS = 500
 
@@ -27,7 +27,7 @@ class _ByKind:
 class PersonFormat:
     """A person: body height without shoes."""
 
-    stature: Size
+    stature: Stature
 
     __pydantic_config__ = CLOSED
 
@@ -56,8 +56,8 @@ class WorkshopFormat:
     """The sheets, and the saw: its kerf, the trim off each sheet edge, the smallest offcut worth keeping."""
 
     sheets: dict[Name, SheetFormat]
-    kerf: Gap = 3.0
-    trim: Gap = 0.0
+    kerf: Kerf = 3.0
+    trim: Trim = 0.0
     smallest_offcut: Gap = 100.0
     currency: Name = "EUR"
 

@@ -179,6 +179,11 @@ class _Builder:
             return None
         key = Text(node.value)
         key.mark = mark
+        if key == "<<":
+            self.faults.append(
+                Fault(self.file, mark.line, mark.column, ".".join(path), "merge keys are not read; write the keys out")
+            )
+            return None
         if key in group:
             first = group.keys_at[key].line
             text = f"the key {key!r} stands here and in line {first}; keep one of them"

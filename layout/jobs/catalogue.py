@@ -11,8 +11,6 @@ from layout.files.catalogue import Catalogue
 from layout.files.rules import read_rules
 from layout.model.rule import Rule, RuleNumber
 
-_LONGEST = 96
-
 
 def entries(shelf: str | None, folder: Path) -> dict[str, dict[str, Any]]:
     """Return the catalogue entries by name, of one shelf or of all.
@@ -37,7 +35,7 @@ def listing(found: dict[str, dict[str, Any]]) -> str:
         sizes = ", ".join(
             f"{key} {value}" for key, value in entry.items() if isinstance(value, str) and key not in ("source", "kind")
         )
-        lines.append(f"{name:32} {sizes}"[:_LONGEST])
+        lines.append(f"{name:32} {sizes}")
     return "\n".join(lines) + "\n"
 
 

@@ -14,14 +14,17 @@ from layout.units.mass import format_mass
 def report(plan: Plan) -> str:
     """Return the findings and the room's measures, as text for people."""
     lines = [plan.project.said.title, ""]
-    for finding in plan.findings:
+    for finding in plan.findings[:_MOST]:
         lines += _lines(finding)
+    if len(plan.findings) > _MOST:
+        lines.append(f"... and {len(plan.findings) - _MOST} more; --json has all of them")
     counts = {word: sum(f.severity == word for f in plan.findings) for word in ("fail", "warn", "note")}
     lines += ["", f"{counts['fail']} fail, {counts['warn']} warn, {counts['note']} note", "", *measures(plan)]
     lines += ["", CAUTION]
     return "\n".join(lines) + "\n"
 
 
+_MOST = 60
 CAUTION = (
     "These checks look at fit only. They certify nothing: restraint in a crash, axle and payload limits, gas, "
     "carbon monoxide, batteries, wiring and ways out in a fire follow local codes and licensed practice."

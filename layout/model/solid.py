@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import cos, radians, sin
 from typing import Literal
 
@@ -18,12 +18,13 @@ class Solid:
     outline: tuple[Point, ...]
     z0: float
     z1: float
+    #: x0, y0, x1, y1 of the outline, mm; kept, since every check asks for it again and again.
+    bounds: tuple[float, float, float, float] = field(init=False, repr=False, compare=False)
 
-    @property
-    def bounds(self) -> tuple[float, float, float, float]:
-        """Return x0, y0, x1, y1 of the outline, mm."""
+    def __post_init__(self) -> None:
+        """Work out the bounds."""
         xs, ys = zip(*self.outline, strict=True)
-        return min(xs), min(ys), max(xs), max(ys)
+        object.__setattr__(self, "bounds", (min(xs), min(ys), max(xs), max(ys)))
 
     def moved(self, x: float, y: float, z: float) -> Solid:
         """Return the solid shifted by x, y, z mm."""

@@ -176,6 +176,10 @@ class _State:
 
     def _into(self, key: str, members: tuple[Thing, ...], position: Position) -> tuple[Placed, ...]:
         racks = self._placed_as(str(position.into))
+        if racks and not any(rack.thing.slots for rack in racks):
+            raise ValueFaultError(
+                ("arrangement", key, "into"), f"{position.into!r} is no rack; say on: or beside: instead"
+            )
         slots = [(rack, slot) for rack in racks for slot in rack.thing.slots]
         first = (position.cell or 1) - 1
         if first + len(members) > len(slots):

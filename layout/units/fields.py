@@ -157,6 +157,9 @@ Size = Annotated[float, _length_field("size", 0, LONGEST_THING, above=True)]
 SpaceSize = Annotated[float, _length_field("size of the space", 0, LONGEST_SPACE, above=True)]
 Gap = Annotated[float, _length_field("distance", 0, LONGEST_SPACE)]
 Coordinate = Annotated[float, _length_field("coordinate", -LONGEST_SPACE, LONGEST_SPACE)]
+Kerf = Annotated[float, _length_field("kerf", 0, 20)]
+Trim = Annotated[float, _length_field("trim", 0, 200)]
+Stature = Annotated[float, _length_field("body height", 400, 2700)]
 Edge = Annotated[float, EdgeField(
     read_text=_length, what="distance from the wall (or the word wall)", unit="mm",
     low=0, high=LONGEST_SPACE, pattern=f"^wall$|{_LENGTH_PATTERN}",
@@ -178,6 +181,7 @@ __all__ = [
     "Field",
     "Force",
     "Gap",
+    "Kerf",
     "Mass",
     "Name",
     "Price",

@@ -26,6 +26,7 @@ _ROWS = 3
 _LARGE = 400.0
 _MOST_LARGE = 5
 _OPENING = Pen(width=NARROW, dash="chain")
+_DASHED = Pen(width=NARROW, dash="dashed")
 
 
 def side_elevation(
@@ -148,16 +149,19 @@ class _Elevation:
         return (
             *(polygon("obstacles", window.ring(r), pen=Pen(width=NARROW), fill=0.9, id=n) for n, r in self.fixed),
             *thing_marks(things, window, far_thin=True, hidden=hidden),
+            # Again over what stands before them: where a wheel well ends matters most where it is hidden.
+            *(polygon("hidden obstacles", window.ring(r), pen=_DASHED, id=n) for n, r in self.fixed),
             *(polygon("doors", window.ring(corners(o)), pen=_OPENING) for o in self.openings),
             polygon("walls", window.ring(self.room), pen=Pen(width=WIDE)),
             *failing,
-            *self._dimensions(window),
+            *self._dimensions(window, [one.placed for one in things if hidden or shows(one)]),
         )
 
-    def _dimensions(self, window: Window) -> tuple[Mark, ...]:
+    def _dimensions(self, window: Window, things: list[Placed]) -> tuple[Mark, ...]:
         edge, room = window.box(self._extent()), self._room_box()
+        boxes = [self.look.outline(thing.box).bounds for thing in things]
         large = sorted(
-            (b for b in self._boxes() if max(b[2] - b[0], b[3] - b[1]) >= _LARGE),
+            (b for b in boxes if max(b[2] - b[0], b[3] - b[1]) >= _LARGE),
             key=lambda b: (-(b[2] - b[0]) * (b[3] - b[1]), b),
         )[:_MOST_LARGE]
         flat = self._rows([(b[0], b[2]) for b in large], (room[0], room[2]), window, 0)

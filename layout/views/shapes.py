@@ -70,7 +70,9 @@ class Seen:
 def seen(things: tuple[Placed, ...], look: Look) -> tuple[Seen, ...]:
     """Return all things as seen, the farthest first."""
     far_first = sorted(things, key=lambda p: (-look.span(p.box)[0], p.name))
-    return tuple(_one(thing, things, look) for thing in far_first)
+    fronts = [(thing, look.span(solid)[1], look.outline(solid)) for thing in things for solid in thing.solids]
+    tree = shapely.STRtree([outline for _, _, outline in fronts])
+    return tuple(_one(thing, fronts, tree, look) for thing in far_first)
 
 
 def on_one_side(thing: Placed, look: Look) -> Placed | None:
@@ -79,16 +81,11 @@ def on_one_side(thing: Placed, look: Look) -> Placed | None:
     return replace(thing, solids=solids, box=outer_box(solids, thing.name)) if solids else None
 
 
-def _one(thing: Placed, things: tuple[Placed, ...], look: Look) -> Seen:
+def _one(thing: Placed, fronts: list[tuple[Placed, float, BaseGeometry]], tree: shapely.STRtree, look: Look) -> Seen:
     nearest = look.span(thing.box)[0]
-    before = [
-        look.outline(solid)
-        for other in things
-        if other is not thing
-        for solid in other.solids
-        if look.span(solid)[1] <= nearest + 1
-    ]
     outline = shapely.unary_union([look.outline(solid) for solid in thing.solids])
+    near = [fronts[i] for i in sorted(tree.query(outline).tolist())]
+    before = [front for other, far, front in near if other is not thing and far <= nearest + 1]
     cover = shapely.unary_union(before)
     shown = _clean(outline.difference(cover))
     panels = tuple(look.outline(s) for s in thing.solids) if len(thing.solids) > 1 else ()

@@ -279,3 +279,43 @@ def test_a_cure_takes_along_what_stands_on_the_thing(tmp_path: Path) -> None:
 
     assert finding.cure.startswith("move ")
     assert "50 mm" in finding.cure
+
+
+def test_carried(tmp_path: Path) -> None:
+    """A box at 900 in the air and one over a step well are warned of; one on another and one on the floor are not."""
+    space = {**SPACE, "holes": {"step": {"x": ["0", "600"], "y": ["-850", "-400"], "depth": "100"}}}  # type: ignore[dict-item]
+    stood = {
+        "a": {"at": ["1000", "0", "0"]}, "b": {"on": "a"}, "air": {"at": ["2000", "0", "900"]}, "gone": {"at": ["50", "-600", "0"]},
+    }  # fmt: skip
+    found = _found(tmp_path, "carried", space=space, things=dict.fromkeys(stood, BOX), arrangement=stood)
+
+    assert [(f.things, f.severity) for f in found] == [(("air",), "warn"), (("gone",), "warn")]
+
+
+def test_below_the_floor_says_so(tmp_path: Path) -> None:
+    """A box 100 under the floor is told to be lifted by 100."""
+    [finding] = _found(tmp_path, "inside", things={"a": BOX}, arrangement={"a": {"at": ["500", "0", "-100"]}})
+
+    assert "100 mm into the floor" in finding.text
+    assert finding.cure == "lift it by 100 mm"
+
+
+def test_far_outside_says_how_far(tmp_path: Path) -> None:
+    """A box 6500 beyond the front is told the whole way back, not its own size."""
+    [finding] = _found(tmp_path, "inside", things={"a": BOX}, arrangement={"a": {"at": ["9000", "0", "0"]}})
+
+    assert finding.short_by == pytest.approx(6500)
+    assert finding.cure == "move it 6500 mm back"
+
+
+def test_a_cure_holds_in_every_state(tmp_path: Path) -> None:
+    """A move that frees a thing by night but hits what stands there by day is not offered."""
+    things = {"a": {**BOX, "width": "1700"}, "b": {**BOX, "width": "1700"}, "c": {**BOX, "width": "1700"}}
+    stood = {
+        "a": {"at": ["500", "0", "0"]}, "b": {"at": ["1050", "0", "0"], "outside": ["sleep"]},
+        "c": {"at": ["300", "0", "0"], "outside": ["drive"]},
+    }  # fmt: skip
+    [finding] = _found(tmp_path, "overlap", things=things, arrangement=stood)
+
+    assert finding.states == ("sleep",)
+    assert "move a 300 mm forward" not in finding.cure

@@ -181,7 +181,7 @@ def test_explain_lists_and_explains() -> None:
     """Explain without a rule lists all of them; with one it gives the numbers and their sources."""
     listed, page = run("explain"), run("explain", "bed-size")
 
-    assert len(listed.stdout.splitlines()) == 7
+    assert len(listed.stdout.splitlines()) == 8
     assert "source: ANSUR II" in page.stdout
 
 

@@ -1,5 +1,7 @@
 """What a tape measured on bare metal becomes the free room inside the linings."""
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -104,11 +106,7 @@ def test_any_floor_follows_its_tape(
     room = space(floor={"corners": [[str(a), str(b)] for a, b in corners]}, walls=stations)
 
     def along(pairs: list[tuple[int, int]]) -> float:
-        return next(
-            v0 + (v1 - v0) * (x - x0) / (x1 - x0)
-            for (x0, v0), (x1, v1) in zip(pairs, pairs[1:], strict=False)
-            if x <= x1
-        )
+        return next(v0 + (v1 - v0) * (x - x0) / (x1 - x0) for (x0, v0), (x1, v1) in pairwise(pairs) if x <= x1)
 
     foot = along([(0, left[0]), (1200, left[1]), (3000, left[2])]) + along(
         [(0, right[0]), (1200, right[1]), (3000, right[2])]

@@ -112,7 +112,7 @@ def test_states_may_differ(tmp_path: Path) -> None:
         ({"aa": {"rear": "0", "left": "wall"}}, "did you mean 'a'"),
         ({"a": {"rear": "0", "left": "wall", "outside": ["night"]}}, "there is no state 'night'"),
         ({"a": {"on": "b"}}, "does not stand anywhere"),
-        ({"a": {"into": "b"}, "b": {"rear": "0", "left": "wall"}}, "has 0 places"),
+        ({"a": {"into": "b"}, "b": {"rear": "0", "left": "wall"}}, "'b' is no rack"),
     ],
 )
 def test_contradictions_are_errors_with_a_line(tmp_path: Path, arrangement: dict[str, object], words: str) -> None:
