@@ -11,7 +11,7 @@ from layout.cli.options import anyway_option, json_option, out_option, paper_opt
 from layout.units.length import Unit
 
 if TYPE_CHECKING:
-    from layout.model.cutting import CutJob
+    from layout.model.cutting import CutPlan
 
 
 @click.command("cut")
@@ -43,8 +43,7 @@ def command(context: click.Context, /, **said: str) -> None:
     from layout.jobs import cut
     from layout.jobs.draw import Paper, options_for
 
-    job, units, currency, title = _job(context, **said)
-    plan = cut.solve(job)
+    plan, units, currency, title = _solved(context, **said)
     if said["out"]:
         files = cut.files(plan, units, currency, options_for(units, title, Paper(name=said["paper"])))
         write_files(Path(said["out"]), files)
@@ -55,11 +54,11 @@ def command(context: click.Context, /, **said: str) -> None:
         click.echo(cut.summary(plan, currency), nl=False)
 
 
-def _job(context: click.Context, /, **said: str) -> tuple[CutJob, Unit, str, str]:
-    """Return the job, its units, currency and title, from a project or from two tables."""
+def _solved(context: click.Context, /, **said: str) -> tuple[CutPlan, Unit, str, str]:
+    """Return the cut plan, its units, currency and title, of a project or of two tables."""
     from layout.jobs import cut
     from layout.jobs.load import load
-    from layout.jobs.panels import job_of
+    from layout.jobs.panels import solve_plan
 
     if said["project"]:
         if said["parts"] or said["sheets"]:
@@ -69,8 +68,9 @@ def _job(context: click.Context, /, **said: str) -> tuple[CutJob, Unit, str, str
             click.echo("the plan fails a check, so nothing is cut; run layout check, or say --anyway", err=True)
             context.exit(1)
         workshop = plan.project.said.workshop
-        return job_of(plan), plan.project.said.units, workshop.currency if workshop else "", plan.project.said.title
+        return solve_plan(plan), plan.project.said.units, workshop.currency if workshop else "", plan.project.said.title
     if not (said["parts"] and said["sheets"]):
         raise click.UsageError("give a PROJECT, or both --parts and --sheets")
     units: Unit = said["units"]  # type: ignore[assignment]  # click has checked it
-    return cut.job_from_tables(said["parts"], said["sheets"], units, said["kerf"], said["trim"]), units, "", "Parts"
+    job = cut.job_from_tables(said["parts"], said["sheets"], units, said["kerf"], said["trim"])
+    return cut.solve(job), units, "", "Parts"

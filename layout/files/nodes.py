@@ -65,7 +65,7 @@ def read_nodes(data: bytes, file: str, faults: list[Fault] | None = None) -> Gro
         raise _fault(
             root,
             file,
-            "a project file is a mapping: lines of the form 'key: value', beginning with layout: 1",
+            "the file must be a mapping: lines of the form 'key: value' (a project begins with layout: 1)",
         )
     found: list[Fault] = []
     value = _Builder(file, found).build(root, 1, ())

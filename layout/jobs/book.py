@@ -10,7 +10,7 @@ from layout.export.pdf import pdf
 from layout.jobs import check, cut
 from layout.jobs.draw import Paper, drawing_files, drawings, view_options
 from layout.jobs.load import Plan
-from layout.jobs.panels import PANEL_HEADER, job_of, panel_rows
+from layout.jobs.panels import PANEL_HEADER, panel_rows, solve_plan
 from layout.model.cutting import CutPlan
 from layout.views.tables import table_pages
 
@@ -35,7 +35,7 @@ def book(plan: Plan, paper: Paper, *, anyway: bool = False) -> dict[str, bytes]:
         options = replace(view_options(plan, paper), orientation="portrait", scale=None)
         files["panels.pdf"] = pdf(table_pages("Panels", PANEL_HEADER, rows, options), title)
     if rows and (anyway or not plan.fails):
-        files |= cut_files(plan, cut.solve(job_of(plan)), paper)
+        files |= cut_files(plan, solve_plan(plan), paper)
     return files
 
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from layout.errors import Fault, InputError
+from layout.errors import Fault, InputError, NotEnoughSheetsError, PartTooLargeError, ValueFaultError
+from layout.files.faults import place_of
 from layout.files.format import WorkshopFormat
+from layout.jobs.cut import solve
 from layout.jobs.load import Plan
-from layout.model.cutting import CutJob, Part, Stock
+from layout.model.cutting import CutJob, CutPlan, Part, Stock
 from layout.model.panel import Panel
 from layout.model.thing import Thing
 from layout.units.length import Unit, format_length
@@ -63,6 +65,22 @@ def job_of(plan: Plan) -> CutJob:
         parts=parts, stocks=_stocks(workshop), kerf=workshop.kerf, trim=workshop.trim,
         smallest_offcut=workshop.smallest_offcut,
     )  # fmt: skip
+
+
+def solve_plan(plan: Plan) -> CutPlan:
+    """Return a refereed cut plan of the project's furniture.
+
+    Raises
+    ------
+    InputError
+        When there is nothing to cut, or the workshop's sheets do not do; with the place in the file.
+    """
+    job = job_of(plan)
+    try:
+        return solve(job)
+    except (PartTooLargeError, NotEnoughSheetsError, ValueFaultError) as error:
+        mark, key = place_of(plan.project.nodes, ("workshop", "sheets"))
+        raise InputError([Fault(mark.file, mark.line, mark.column, key, str(error))]) from None
 
 
 def _stocks(workshop: WorkshopFormat) -> tuple[Stock, ...]:

@@ -109,7 +109,7 @@ class _Diagram:
     def _size(self, window: Window) -> list[Mark]:
         x0, y0, x1, _ = window.box(_box(self.sheet.root))
         root = self.sheet.root
-        kerf = next((r.cut.kerf for r in _all(root) if r.cut), None)
+        kerf = max((r.cut.kerf for r in _all(root) if r.cut), default=None)
         said = f"sheet {self.options.said(root.length)} × {self.options.said(root.width)}"
         said += f", kerf {self.options.said(kerf)}" if kerf is not None else ""
         return [fitted("sheet size", said, (x0, y0 - 14, max(x1, x0 + TABLE_WIDTH), y0 - 10), SMALL_TEXT)]

@@ -189,3 +189,34 @@ def test_schema_and_catalog_print_json() -> None:
     """The schema and the catalogue are JSON for programs."""
     assert json.loads(run("schema").stdout)["$schema"].endswith("2020-12/schema")
     assert "bins/euro-600x400x280" in json.loads(run("catalog", "bins", "--json").stdout)
+
+
+def test_sheets_that_are_too_small_are_told_with_their_line(tmp_path: Path) -> None:
+    """A part that no sheet of the project holds is told with file and line, exit code 2, and nothing written."""
+    text = (ROOT / "examples" / "market-van.yaml").read_text(encoding="utf-8")
+    path = tmp_path / "van.yaml"
+    path.write_text(text.replace("price: 74}", "price: 74, width: 800}"), encoding="utf-8")
+    done = run("book", str(path), "-o", str(tmp_path / "out"))
+
+    assert done.returncode == 2
+    assert f"{path}:" in done.stderr
+    assert "workshop.sheets: part 'bed deck panel'" in done.stderr
+    assert not (tmp_path / "out").exists()
+
+
+def test_cut_without_furniture_says_so() -> None:
+    """A project without furniture has nothing to cut, and that is told."""
+    done = run("cut", "examples/compact-bins.yaml")
+
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "nothing to cut" in done.stderr
+
+
+def test_a_full_disk_is_told_without_a_traceback() -> None:
+    """When the result cannot be written, the command says so and exits with 2."""
+    with Path("/dev/full").open("w", encoding="utf-8") as full:
+        words = [sys.executable, "-m", "layout", "check", str(EXAMPLES[0])]
+        done = subprocess.run(words, stdout=full, stderr=subprocess.PIPE, text=True, check=False, cwd=ROOT)
+
+    assert "Traceback" not in done.stderr
+    assert done.returncode == 2

@@ -21,7 +21,7 @@ ROOM = "space: {floor: {length: 3000, width: 1700}, roof: {0: 1800}}\n"
     [
         ("", "van.yaml:1:1: the file is empty"),
         ("# only this\n", "van.yaml:1:1: the file holds only comments"),
-        ("- a\n- b\n", "van.yaml:1:1: a project file is a mapping"),
+        ("- a\n- b\n", "van.yaml:1:1: the file must be a mapping"),
         ("title: x\n", "van.yaml:1:1: layout: is missing"),
         (HEAD, "van.yaml:1:1: space: is missing"),
         (HEAD.replace("units: mm", "units: furlong") + ROOM, "van.yaml:3:8: units: read 'furlong'; write one of: mm, cm, m, in, ft"),
