@@ -8,11 +8,13 @@ import click
 
 from layout.cli.options import (
     anyway_option,
+    end_progress,
     out_option,
     paper_option,
     project_argument,
     scale_number,
     scale_option,
+    tell_progress,
     told_written,
 )
 
@@ -38,8 +40,8 @@ def command(context: click.Context, project: str, out: str, paper: str, scale: s
     from layout.jobs.load import load
 
     plan = load(project)
-    click.echo("drawing and cutting ...", err=True)
-    files = book(plan, Paper(name=paper, scale=scale_number(scale)), anyway=anyway)
+    files = book(plan, Paper(name=paper, scale=scale_number(scale)), anyway=anyway, tell=tell_progress)
+    end_progress()
     write_files(Path(out), files)
     told_written(tuple(files), out)
     if plan.fails:

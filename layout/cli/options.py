@@ -48,6 +48,19 @@ def show_json(value: Any) -> None:
     click.echo(json.dumps(value, indent=1, ensure_ascii=False))
 
 
+def tell_progress(said: str) -> None:
+    """Show on standard error, on a line that is written over, what is being done; nothing when that is no terminal."""
+    stream = click.get_text_stream("stderr")
+    if stream.isatty():
+        click.echo(f"\r{said} ...\x1b[K", err=True, nl=False)
+
+
+def end_progress() -> None:
+    """Clear the line of progress."""
+    if click.get_text_stream("stderr").isatty():
+        click.echo("\r\x1b[K", err=True, nl=False)
+
+
 def told_written(names: tuple[str, ...], folder: str) -> None:
     """Say on standard error what was written where."""
     click.echo(f"wrote {len(names)} files to {folder}: {', '.join(names)}", err=True)

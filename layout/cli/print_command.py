@@ -6,7 +6,16 @@ from pathlib import Path
 
 import click
 
-from layout.cli.options import out_option, paper_option, project_argument, scale_number, scale_option, told_written
+from layout.cli.options import (
+    end_progress,
+    out_option,
+    paper_option,
+    project_argument,
+    scale_number,
+    scale_option,
+    tell_progress,
+    told_written,
+)
 
 
 @click.command("print")
@@ -30,7 +39,8 @@ def command(context: click.Context, project: str, out: str, paper: str, scale: s
     from layout.jobs.load import load
 
     plan = load(project)
-    sheets = drawings(plan, Paper(name=paper, scale=scale_number(scale)), state)
+    sheets = drawings(plan, Paper(name=paper, scale=scale_number(scale)), state, tell_progress)
+    end_progress()
     files = drawing_files(sheets, plan.project.said.title)
     write_files(Path(out), files)
     told_written(tuple(files), out)

@@ -109,6 +109,8 @@ def schema() -> dict[str, Any]:
             required = [] if name in _PARTS_OF_A_SPACE else part.pop("required", [])
             part.pop("required", None)
             part["if"], part["else"] = {"required": ["use"]}, {"required": required}
+    position = made["$defs"]["Position"]["properties"]
+    position["in front of"] = position["in_front_of"]
     _open_choices(made)
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

@@ -8,15 +8,17 @@ from dataclasses import replace
 from layout.export.csv_table import csv_table
 from layout.export.pdf import pdf
 from layout.jobs import check, cut
-from layout.jobs.draw import Paper, drawing_files, drawings, view_options
+from layout.jobs.draw import Paper, Tell, drawing_files, drawings, silent, view_options
 from layout.jobs.load import Plan
 from layout.jobs.panels import PANEL_HEADER, panel_rows, solve_plan
 from layout.model.cutting import CutPlan
 from layout.views.tables import table_pages
 
 
-def book(plan: Plan, paper: Paper, *, anyway: bool = False) -> dict[str, bytes]:
+def book(plan: Plan, paper: Paper, *, anyway: bool = False, tell: Tell = silent) -> dict[str, bytes]:
     """Return every file of the book by name; no cut list for a plan that fails, unless `anyway`.
+
+    `tell` hears before each step what is being done.
 
     Raises
     ------
@@ -27,7 +29,7 @@ def book(plan: Plan, paper: Paper, *, anyway: bool = False) -> dict[str, bytes]:
     files = {
         "findings.txt": check.report(plan).encode(),
         "findings.json": (json.dumps(check.as_json(plan), indent=1, ensure_ascii=False) + "\n").encode(),
-        **drawing_files(drawings(plan, paper), title),
+        **drawing_files(drawings(plan, paper, tell=tell), title),
     }
     rows = panel_rows(plan)
     if rows:
@@ -35,6 +37,7 @@ def book(plan: Plan, paper: Paper, *, anyway: bool = False) -> dict[str, bytes]:
         options = replace(view_options(plan, paper), orientation="portrait", scale=None)
         files["panels.pdf"] = pdf(table_pages("Panels", PANEL_HEADER, rows, options), title)
     if rows and (anyway or not plan.fails):
+        tell("cutting")
         files |= cut_files(plan, solve_plan(plan), paper)
     return files
 

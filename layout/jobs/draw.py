@@ -15,6 +15,12 @@ from layout.views.elevation import rear_elevation, side_elevation
 from layout.views.options import ViewOptions
 from layout.views.plan import plan as floor_plan
 
+Tell = Callable[[str], None]
+
+
+def silent(said: str) -> None:
+    """Hear of progress and say nothing of it."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Paper:
@@ -53,8 +59,10 @@ def options_for(units: Unit, title: str, paper: Paper) -> ViewOptions:
     return options
 
 
-def drawings(plan: Plan, paper: Paper, state: str | None = None) -> tuple[Drawing, ...]:
+def drawings(plan: Plan, paper: Paper, state: str | None = None, tell: Tell = silent) -> tuple[Drawing, ...]:
     """Return the plan, both side elevations and the rear elevation of one state, or of all.
+
+    `tell` hears before each drawing what is being done.
 
     Raises
     ------
@@ -71,7 +79,11 @@ def drawings(plan: Plan, paper: Paper, state: str | None = None) -> tuple[Drawin
     chosen = [each for each in states if state in (None, each)]
     views = [view for each in chosen for view in _views(plan, each)]
     options = view_options(plan, paper)
-    return tuple(view(replace(options, sheet=i + 1, sheets=len(views))) for i, view in enumerate(views))
+    made = []
+    for i, view in enumerate(views):
+        tell(f"drawing {i + 1} of {len(views)}")
+        made.append(view(replace(options, sheet=i + 1, sheets=len(views))))
+    return tuple(made)
 
 
 def _views(plan: Plan, state: str) -> tuple[Callable[[ViewOptions], Drawing], ...]:
