@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import ceil, floor
 
 from shapely.geometry import Polygon
 
@@ -24,9 +25,23 @@ class Context:
     rules: Mapping[str, Rule]
     units: Unit = "mm"
 
+    @property
+    def grain(self) -> float:
+        """Return the finest length that is said, mm: a tenth of a millimetre, or 1/16 in."""
+        return 25.4 / 16 if self.units in ("in", "ft") else 0.1
+
     def say(self, mm: float) -> str:
-        """Return a length in the units of the project, with its unit."""
-        return format_length(round(mm, 1), self.units, unit_sign=True)
+        """Return a length in the units of the project, with its unit; never nought for what is more."""
+        said = mm if mm <= 0 else max(mm, self.grain)
+        return format_length(round(said, 1) if self.grain < 1 else said, self.units, unit_sign=True)
+
+    def up(self, mm: float) -> float:
+        """Return `mm` rounded up to what can be said, so that doing what is said is enough."""
+        return ceil(round(mm / self.grain, 6)) * self.grain
+
+    def down(self, mm: float) -> float:
+        """Return `mm` rounded down to what can be said, so that what is said to fit fits."""
+        return floor(round(mm / self.grain, 6)) * self.grain
 
     @property
     def states(self) -> tuple[tuple[str, tuple[Placed, ...]], ...]:
@@ -45,12 +60,13 @@ def shared_box(a: Solid, b: Solid) -> tuple[float, float, float] | None:
     dx, dy = min(ax1, bx1) - max(ax0, bx0), min(ay1, by1) - max(ay0, by0)
     if min(dx, dy, dz) <= TOUCH:
         return None
-    if len(a.outline) == len(b.outline) == 4 and _upright(a) and _upright(b):  # noqa: PLR2004 (corners of a box)
+    if len(a.outline) == len(b.outline) == 4 and is_square(a) and is_square(b):  # noqa: PLR2004 (corners of a box)
         return dx, dy, dz
     return _shared_outline(a, b, dz)
 
 
-def _upright(solid: Solid) -> bool:
+def is_square(solid: Solid) -> bool:
+    """Return whether all corners of the outline are corners of its bounds."""
     x0, y0, x1, y1 = solid.bounds
     return all(x in (x0, x1) and y in (y0, y1) for x, y in solid.outline)
 

@@ -120,7 +120,7 @@ def _cure(context: Context, things: Sequence[Placed], found: Opening, wanted: fl
 
 def _moves(context: Context, found: Opening, placed: Placed, wanted: float) -> Iterator[tuple[float, float, str]]:
     """Yield moves along the opening by what is missing, and away from the door out of the step in."""
-    missing = wanted - found.clear
+    missing = context.up(wanted - found.clear)
     (x0, y0, _, y1), (_, zy0, zx1, zy1) = (
         placed.box.bounds, _step_in(context.space, found.door, context.rules[RULE]["depth"]).bounds,
     )  # fmt: skip

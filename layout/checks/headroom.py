@@ -19,7 +19,8 @@ def check(context: Context) -> Iterator[Finding]:
     """Yield for each mattress that people sleep on what they can do there: too low fails, stooped sitting passes."""
     for state, things in context.states:
         for placed in things:
-            if placed.thing.sleeps:
+            # A bed that is not inside has no headroom to tell; the rule inside says what to do first.
+            if placed.thing.sleeps and all(context.space.holds(solid) for solid in placed.solids):
                 yield _mattress(context, state, placed, things)
 
 
@@ -28,7 +29,7 @@ def _mattress(context: Context, state: str, placed: Placed, things: Sequence[Pla
     ceiling, what = _ceiling(context, placed, things)
     free = ceiling - top
     severity: Severity = "fail" if free < rule["least"] - TOUCH else "warn" if free < rule["wanted"] - TOUCH else "note"
-    cure = f"bring {placed.name}, or what carries it, {context.say(rule['wanted'] - free)} lower"
+    cure = _cure(context, placed, rule["wanted"] - free)
     wanted = rule["least"] if severity == "fail" else rule["wanted"]
     people = "; ".join(f"{p.name}: {_verdict(context, p.stature, free)}" for p in context.layout.people
                        if p.name in placed.thing.sleeps)  # fmt: skip
@@ -39,6 +40,15 @@ def _mattress(context: Context, state: str, placed: Placed, things: Sequence[Pla
         text=f"{context.say(free)} between {placed.name} and {what} ({people})",
         cure=cure if severity != "note" else "",
     )  # fmt: skip
+
+
+def _cure(context: Context, placed: Placed, missing: float) -> str:
+    """Say how much lower the mattress would have to lie, if it could."""
+    by = context.up(missing)
+    lowered = [solid.moved(0.0, 0.0, -by) for solid in placed.solids]
+    if placed.box.z0 < by or not all(context.space.holds(solid) for solid in lowered):
+        return "no lowering gives so much here; lay the bed elsewhere, or a thinner one"
+    return f"bring {placed.name}, or what carries it, {context.say(by)} lower"
 
 
 def _ceiling(context: Context, placed: Placed, things: Sequence[Placed]) -> tuple[float, str]:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shapely.geometry import Polygon
 
-from layout.checks.context import Context
+from layout.checks.context import Context, is_square
 from layout.checks.moves import works
 from layout.model.finding import Finding
 from layout.model.layout import Placed
-from layout.model.solid import Solid
+from layout.model.solid import Point, Solid
 from layout.space.slide import Axis, clear_span, fitting_shifts
 from layout.space.space import TOUCH, Space
 
@@ -58,7 +58,14 @@ def _excess(space: Space, solid: Solid) -> _Excess:
         for e in (_beyond(space, solid, "y"), _beyond(space, solid, "x"), _above(space, solid), _below(space, solid))
         if e
     ]
-    return min(found, key=lambda e: e.depth) if found else _astray(space, solid)
+    if not found:
+        return _astray(space, solid)
+    worst = min(found, key=lambda e: e.depth)
+    if is_square(solid):
+        return worst
+    # The spans are told by the bounding box; what is turned may need a shorter way.
+    astray = _astray(space, solid)
+    return replace(worst, depth=min(worst.depth, astray.depth))
 
 
 def _astray(space: Space, solid: Solid) -> _Excess:
@@ -76,7 +83,14 @@ def _below(space: Space, solid: Solid) -> _Excess | None:
     """Return how far the solid is below the floor where there is no hole for it."""
     if solid.z0 >= -TOUCH or space.holds(solid):
         return None
-    return _Excess(depth=-solid.z0, what="floor", solid=solid, height=solid.z0, size=solid.z1 - solid.z0, span=solid.z1)
+    depth = min([-solid.z0, *(-solid.z0 - hole.depth for hole in space.holes if _over(solid, hole.outline))])
+    if depth <= TOUCH:
+        return None
+    return _Excess(depth=depth, what="floor", solid=solid, height=solid.z0, size=solid.z1 - solid.z0, span=solid.z1)
+
+
+def _over(solid: Solid, outline: tuple[Point, ...]) -> bool:
+    return bool(Polygon(outline).buffer(TOUCH, join_style="mitre").covers(Polygon(solid.outline)))
 
 
 def _beyond(space: Space, solid: Solid, axis: Axis) -> _Excess | None:
@@ -133,38 +147,54 @@ def _cure(context: Context, things: Sequence[Placed], placed: Placed, worst: _Ex
     axes: tuple[Axis, ...] = ("x", "y")
     moves = sorted((abs(s), axis, s) for axis in axes for s in fitting_shifts(context.space, placed.solids, axis))
     for size, axis, shift in moves:
-        if works(context, things, placed, (shift, 0.0) if axis == "x" else (0.0, shift)):
-            return f"move it {context.say(size)} {_WORDS[axis, 1 if shift > 0 else -1]}"
+        whole = context.up(size) * (1 if shift > 0 else -1)
+        if works(context, things, placed, (whole, 0.0) if axis == "x" else (0.0, whole)):
+            return f"move it {context.say(abs(whole))} {_WORDS[axis, 1 if shift > 0 else -1]}"
     if worst.what == "floor":
-        return f"lift it by {context.say(worst.depth)}"
-    if worst.what == "roof":
+        return f"lift it by {context.say(context.up(worst.depth))}"
+    if worst.what == "roof" and _fits_lower(context, placed, worst.depth):
         what = "it or what carries it" if placed.box.z0 > TOUCH else "it"
-        return f"make {what} {context.say(worst.depth)} lower"
+        return f"make {what} {context.say(context.up(worst.depth))} lower"
     return _smaller(context, placed)
 
 
+def _fits_lower(context: Context, placed: Placed, by: float) -> bool:
+    """Return whether the thing, cut off `by` mm below its top, is inside."""
+    top = placed.box.z1 - context.up(by)
+    cut = [replace(solid, z1=min(solid.z1, top)) for solid in placed.solids if solid.z0 < top - TOUCH]
+    return bool(cut) and all(context.space.holds(solid) for solid in cut)
+
+
 def _smaller(context: Context, placed: Placed) -> str:
-    """Say how much narrower or shorter the thing would have to be to fit on the spot."""
-    x0, y0, x1, y1 = placed.box.bounds
-    sides: tuple[tuple[Axis, float, str], ...] = (("y", y1 - y0, "across"), ("x", x1 - x0, "along"))
-    cuts = [(_surplus(context.space, placed, axis), size, word) for axis, size, word in sides]
+    """Say how much narrower or shorter, and on which side, the thing would have to be to fit on the spot."""
     if placed.turn_deg % 90:
         return "no free move along one axis; turn it square, or stand it elsewhere"
-    usable = [(cut, size, word) for cut, size, word in cuts if 0 < cut < size / 2]
+    x0, y0, x1, y1 = placed.box.bounds
+    sides: tuple[tuple[Axis, float], ...] = (("y", y1 - y0), ("x", x1 - x0))
+    cuts = [(*_surplus(context.space, placed, axis), size, axis) for axis, size in sides]
+    usable = [(low + high, low, high, size, axis) for low, high, size, axis in cuts if 0 < low + high < size / 2]
     if not usable:
         return "no free move along one axis; stand it elsewhere"
-    cut, size, word = min(usable)
-    return f"no free move along one axis; make it {context.say(cut)} smaller {word}: {context.say(size - cut)} fit"
+    cut, low, high, size, axis = min(usable)
+    by, fits = context.say(context.up(cut)), context.say(context.down(size - cut))
+    return f"no free move along one axis; make it {by} smaller {_side_word(axis, low, high)}: {fits} fit"
 
 
-def _surplus(space: Space, placed: Placed, axis: Axis) -> float:
-    """Return how much of the thing's size along `axis` does not fit: both sides' excess together, mm."""
+def _side_word(axis: Axis, low: float, high: float) -> str:
+    if low > TOUCH and high > TOUCH:
+        return "across" if axis == "y" else "along"
+    words = {"y": ("right", "left"), "x": ("rear", "front")}[axis]
+    return f"at its {words[0] if low > TOUCH else words[1]} side"
+
+
+def _surplus(space: Space, placed: Placed, axis: Axis) -> tuple[float, float]:
+    """Return how much of the thing's size along `axis` does not fit at its low and at its high side, mm."""
     low_side = high_side = 0.0
     for solid in placed.solids:
         span = clear_span(space, solid, axis)
         if span is None:
-            return 0.0
+            return 0.0, 0.0
         x0, y0, x1, y1 = solid.bounds
         low, high = (y0, y1) if axis == "y" else (x0, x1)
         low_side, high_side = max(low_side, span[0] - low), max(high_side, high - span[1])
-    return low_side + high_side
+    return low_side, high_side

@@ -82,8 +82,11 @@ def _free_moves(context: Context, things: Sequence[Placed], mover: Placed) -> It
     others = [solid for placed in things if placed.name not in names for solid in placed.solids]
     for dx, dy, word in _MOVES:
         size = _free_distance(moving, others, (dx, dy))
-        if size is not None and works(context, things, mover, (dx * size, dy * size)):
-            yield size, mover.name, word
+        if size is None:
+            continue
+        whole = context.up(size)
+        if works(context, things, mover, (dx * whole, dy * whole)):
+            yield whole, mover.name, word
 
 
 def _free_distance(solids: Sequence[Solid], others: Sequence[Solid], way: tuple[float, float]) -> float | None:

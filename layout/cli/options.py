@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Callable
 from typing import Any, TypeVar
 
@@ -50,14 +51,13 @@ def show_json(value: Any) -> None:
 
 def tell_progress(said: str) -> None:
     """Show on standard error, on a line that is written over, what is being done; nothing when that is no terminal."""
-    stream = click.get_text_stream("stderr")
-    if stream.isatty():
+    if sys.stderr.isatty():
         click.echo(f"\r{said} ...\x1b[K", err=True, nl=False)
 
 
 def end_progress() -> None:
     """Clear the line of progress."""
-    if click.get_text_stream("stderr").isatty():
+    if sys.stderr.isatty():
         click.echo("\r\x1b[K", err=True, nl=False)
 
 

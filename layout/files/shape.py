@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import pairwise
 from math import cos, pi, sin
 
-from shapely.geometry import LineString, Polygon, box
 from shapely.geometry import Point as Point2d
+from shapely.geometry import Polygon, box
+from shapely.geometry.polygon import orient
 
 from layout.errors import ValueFaultError
 from layout.files.refused import Refused, collecting
@@ -22,11 +24,12 @@ from layout.files.space_format import (
 )
 from layout.model.solid import Point
 from layout.space.parts import Door, Hole, Obstacle, TieDown
-from layout.space.space import Space
+from layout.space.space import Space, band
 from layout.space.walls import Pairs, Station, Wall, interpolate
 from layout.units.fields import LONGEST_SPACE
 
-_FAR = 2 * LONGEST_SPACE
+_STEEPEST = 0.5  # across by along: an edge steeper than this is an end or a cut corner
+_NOTCH = 0.8  # of the widest half-width: an edge all inside this is the bottom of a notch
 _ARC_STEPS = 8
 _FRAME = 1000.0  # mm that an opening may reach beyond the room, as a door across a cab does
 _DISAGREE = 5.0  # mm between two measurements of one wall that a tape may leave; common practice, no source
@@ -44,13 +47,14 @@ def shape(said: SpaceFormat, refused: Refused) -> Space:
     bare = _outline(said.floor)
     walls = [_wall(said, bare, side) for side in ("left", "right")]
     lining, floor = said.build_up.walls, said.build_up.floor
-    outline = tuple(_finished(point, walls, lining, floor) for point in bare)
+    lined = [_lined(wall, lining, floor) for wall in walls]
+    outline = _finished(bare, walls, lined)
     _refuse_outline(outline, ("space", "floor"), "the wall lining leaves no floor")
     roof = tuple((x, z - floor - said.build_up.ceiling) for x, z in sorted(said.roof.items()))
     if min(z for _, z in roof) <= 0:
         raise ValueFaultError(("space", "roof"), "floor and ceiling build-up leave no height")
     space = Space(
-        outline=outline, left=_lined(walls[0], lining, floor), right=_lined(walls[1], lining, floor), roof=roof,
+        outline=outline, left=lined[0], right=lined[1], roof=roof,
         front=_ends(said.front, floor), rear=_ends(said.rear, floor),
         obstacles=(
             *_wells(said, bare, walls, refused),
@@ -64,12 +68,16 @@ def shape(said: SpaceFormat, refused: Refused) -> Space:
     return space
 
 
-def _finished(point: Point, walls: list[Wall], lining: float, floor: float) -> Point:
-    """Return a corner of the bare floor where it is at the finished floor's height, inside the lining."""
-    x, y = point
-    wall = walls[0] if y > 0 else walls[1]
-    reach = abs(y) * wall.half_width(x, floor) / wall.half_width(x, 0.0)
-    return x, (max(reach - lining, 0.0) if y > 0 else -max(reach - lining, 0.0)) if y else y
+def _finished(bare: tuple[Point, ...], walls: list[Wall], lined: list[Wall]) -> tuple[Point, ...]:
+    """Return the corners of the floor where it is finished: inside the linings, and at its own height."""
+    on_metal = Space(outline=bare, left=walls[0], right=walls[1], roof=((0.0, 1.0),))
+    finished = Space(outline=bare, left=lined[0], right=lined[1], roof=((0.0, 1.0),))
+    # The upright ends are those of the metal; the band between the walls is that of the linings.
+    floor = on_metal.upright.intersection(band(finished, 0.0))
+    if floor.geom_type != "Polygon" or floor.is_empty:
+        raise ValueFaultError(("space", "floor"), "the wall lining leaves no floor")
+    ring = orient(floor.simplify(0.0)).exterior.coords[:-1]
+    return tuple((float(x), float(y)) for x, y in ring)
 
 
 def _outline(floor: FloorFormat) -> tuple[Point, ...]:
@@ -117,49 +125,61 @@ def _wall(said: SpaceFormat, bare: tuple[Point, ...], side: str) -> Wall:
     formats = getattr(said.walls, side) or said.walls.both
     if not formats:
         return _upright(said.floor, bare, side)
+    feet = _feet(said.floor, bare, side)
     for station in formats:
-        _refuse_disagreement(station, said.floor, bare, side)
-    measured = Wall(stations=tuple(_as_measured(f) for f in sorted(formats, key=lambda f: f.x)))
-    corners = {x for x, y in bare if (y > 0) == (side == "left")} if said.floor.corners else set()
+        _refuse_disagreement(station, feet, bare, side)
+    measured = Wall(stations=tuple(_as_measured(f, feet) for f in sorted(formats, key=lambda f: f.x)))
     heights = [z for z in measured.heights if z > 0]
-    return Wall(stations=tuple(_footed(measured, x, heights, _foot(said.floor, bare, x, side))
-                               for x in sorted(corners | set(measured.xs))))  # fmt: skip
+    between = [(x, foot) for x, foot in feet if x not in measured.xs]
+    added = [
+        Station(x=x, profile=((0.0, foot), *((z, measured.half_width(x, z)) for z in heights))) for x, foot in between
+    ]
+    return Wall(stations=tuple(sorted((*measured.stations, *added), key=lambda s: s.x)))
 
 
 def _upright(floor: FloorFormat, bare: tuple[Point, ...], side: str) -> Wall:
     """Return a wall that stands upright on the floor's edge."""
-    xs = sorted({x for x, y in bare if (y > 0) == (side == "left")}) if floor.corners else [0.0]
-    feet = [(x, _foot(floor, bare, x, side)) for x in xs]
-    return Wall(stations=tuple(Station(x=x, profile=((0.0, foot),)) for x, foot in feet if foot))
+    return Wall(stations=tuple(Station(x=x, profile=((0.0, foot),)) for x, foot in _feet(floor, bare, side)))
 
 
-def _as_measured(said: StationFormat) -> Station:
-    return Station(x=said.x, profile=tuple(sorted(said.profile.items())))
+def _as_measured(said: StationFormat, feet: Pairs) -> Station:
+    """Return the station with the floor's edge as its foot, where the tape took none."""
+    profile = {0.0: interpolate(feet, said.x), **said.profile}
+    return Station(x=said.x, profile=tuple(sorted(profile.items())))
 
 
-def _footed(measured: Wall, x: float, heights: list[float], foot: float | None) -> Station:
-    above = [(z, measured.half_width(x, z)) for z in heights]
-    return Station(x=x, profile=((0.0, measured.half_width(x, 0.0) if foot is None else foot), *above))
+def _feet(floor: FloorFormat, bare: tuple[Point, ...], side: str) -> Pairs:
+    """Return where the wall of that side stands on the floor: pairs of x and half-width, by x.
+
+    Edges that run more along than across are feet of the wall; a cut corner is not, nor the bottom of a notch,
+    which lies far inside the widest place.
+    """
+    if floor.corners is None:
+        return ((0.0, (floor.width or 0.0) / 2),)
+    left = side == "left"
+    widest = max(abs(y) for _, y in bare if (y > 0) == left)
+    edges = [
+        sorted((a, b))
+        for a, b in pairwise((*bare, bare[0]))
+        if (a[1] > 0) == (b[1] > 0) == left
+        and abs(b[1] - a[1]) <= _STEEPEST * abs(b[0] - a[0])
+        and max(abs(a[1]), abs(b[1])) >= _NOTCH * widest
+    ]
+    if not edges:
+        return ((0.0, widest),)
+    points = [(x, abs(y)) for edge in sorted(edges) for x, y in edge]
+    return tuple(dict.fromkeys(points))
 
 
-def _refuse_disagreement(station: StationFormat, floor: FloorFormat, bare: tuple[Point, ...], side: str) -> None:
-    foot = _foot(floor, bare, station.x, side)
-    if foot is not None and abs(station.profile.get(0.0, foot) - foot) > _DISAGREE:
+def _refuse_disagreement(station: StationFormat, feet: Pairs, bare: tuple[Point, ...], side: str) -> None:
+    xs = [x for x, _ in bare]
+    foot = interpolate(feet, station.x)
+    if min(xs) <= station.x <= max(xs) and abs(station.profile.get(0.0, foot) - foot) > _DISAGREE:
         raise ValueFaultError(
             ("space", "walls"),
             f"at x {station.x:g} the {side} wall's profile says {station.profile[0.0]:g} at height 0, "
             f"but the floor's edge lies at {foot:g}; measure again, or leave one out",
         )
-
-
-def _foot(floor: FloorFormat, bare: tuple[Point, ...], x: float, side: str) -> float | None:
-    """Return how far the floor reaches to `side` at `x`, rounded corners not counted; None beyond its ends."""
-    if floor.corners is None:
-        return (floor.width or 0.0) / 2
-    cut = LineString([(x, -_FAR), (x, _FAR)]).intersection(Polygon(bare))
-    if cut.is_empty:
-        return None
-    return float(cut.bounds[3] if side == "left" else -cut.bounds[1])
 
 
 def _lined(wall: Wall, lining: float, floor: float) -> Wall:
@@ -281,7 +301,10 @@ def _holes(said: SpaceFormat, refused: Refused) -> tuple[Hole, ...]:
         if hole.x[0] >= hole.x[1] or hole.y[0] >= hole.y[1]:
             text = "x: [rear, front] and y: [right, left] must rise"
             refused.append(ValueFaultError(("space", "holes", name), text))
-    return tuple(Hole(name=n, outline=_corners(h.x, h.y), depth=h.depth) for n, h in (said.holes or {}).items())
+    return tuple(
+        Hole(name=n, outline=_corners(h.x, h.y), depth=h.depth + said.build_up.floor)
+        for n, h in (said.holes or {}).items()
+    )
 
 
 def _doors(said: SpaceFormat) -> Iterator[Door]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from string import ascii_uppercase
 
 from layout.errors import Fault, InputError, NotEnoughSheetsError, PartTooLargeError, ValueFaultError
 from layout.files.faults import place_of
@@ -42,7 +43,8 @@ def _names(keys: Sequence[Key]) -> dict[Key, str]:
     for key in keys:
         same.setdefault(key[:2], []).append(key)
     return {
-        key: f"{unit} {panel}" + (f" {chr(ord('A') + i)}" if len(group) > 1 else "")
+        key: f"{unit} {panel}"
+        + (f" {ascii_uppercase[i] if len(group) <= len(ascii_uppercase) else i + 1}" if len(group) > 1 else "")
         for (unit, panel), group in same.items()
         for i, key in enumerate(group)
     }

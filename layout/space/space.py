@@ -1,7 +1,8 @@
 """The room: a polygon at any height, exact where the measurements are joined by straight lines.
 
-Between two neighbouring corners a wall is the straight-line blend of the measured profiles, so at a fixed
-place its distance from the centreline is a broken line of the height. An upright solid is therefore inside
+The edges of the floor that are the feet of the two walls lean with them; all others, the ends, cut corners
+and notches, stand upright. Between two stations a wall is the straight-line blend of their profiles, so at a
+fixed place its distance from the centreline is a broken line of the height. An upright solid is therefore inside
 over its whole height exactly when its outline is inside at its two ends and at every bend between them.
 """
 
@@ -9,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from itertools import pairwise
+from math import copysign
 
 import shapely
 from shapely.geometry import Polygon, box
@@ -21,6 +23,7 @@ from layout.space.walls import Pairs, Wall, interpolate
 TOUCH = 0.01
 _FAR = 100_000.0
 _HAIR = 1e-4
+_ON_WALL = 0.05
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,7 +47,15 @@ class Space:
     # Rooms already worked out, by height; derived from the rest, so no part of what the space is.
     _shells: dict[float, BaseGeometry] = field(default_factory=dict, repr=False, compare=False)
     _regions: dict[float, BaseGeometry] = field(default_factory=dict, repr=False, compare=False)
+    _plans: dict[str, BaseGeometry] = field(default_factory=dict, repr=False, compare=False)
     _commons: dict[tuple[float, float], BaseGeometry] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def upright(self) -> BaseGeometry:
+        """Return what bounds the room alike at every height: ends, cut and rounded corners, notches."""
+        if "upright" not in self._plans:
+            self._plans["upright"] = _upright(self)
+        return self._plans["upright"]
 
     @property
     def length(self) -> float:
@@ -188,28 +199,44 @@ def _shell(space: Space, z: float) -> BaseGeometry:
     if z < 0:
         deep = [Polygon(hole.outline) for hole in space.holes if hole.depth >= -z]
         return shapely.union_all(deep) if deep else Polygon()
-    ring = [_moved(space, point, z) for point in _dense(space)]
-    room = Polygon(ring)
-    if z >= 0:
-        room = room.intersection(_between_ends(space, z)).intersection(_under_roof(space, z))
-    return room
+    room = band(space, z).intersection(space.upright)
+    return room.intersection(_between_ends(space, z)).intersection(_under_roof(space, z))
 
 
-def _dense(space: Space) -> list[Point]:
-    """Return the outline with a corner wherever a station crosses it, so that the blend is straight between."""
-    stations = sorted({*space.left.xs, *space.right.xs})
-    ring: list[Point] = []
-    for (ax, ay), (bx, by) in zip(space.outline, (*space.outline[1:], space.outline[0]), strict=True):
-        ring.append((ax, ay))
-        crossed = [x for x in stations if min(ax, bx) < x < max(ax, bx)]
-        ring += [(x, ay + (by - ay) * (x - ax) / (bx - ax)) for x in (crossed if ax < bx else reversed(crossed))]
-    return ring
+def band(space: Space, z: float) -> Polygon:
+    """Return the strip between the two walls at height `z` mm, from the rearmost to the foremost corner."""
+    xs = [x for x, _ in space.outline]
+    left = _edge(space.left, min(xs), max(xs), z)
+    right = [(x, -y) for x, y in _edge(space.right, min(xs), max(xs), z)]
+    return Polygon([*right, *reversed(left)])
 
 
-def _moved(space: Space, point: Point, z: float) -> Point:
-    x, y = point
-    wall = space.left if y > 0 else space.right
-    return x, y * wall.half_width(x, z) / wall.half_width(x, 0.0)
+def _edge(wall: Wall, x0: float, x1: float, z: float) -> list[Point]:
+    between = [(s.x, interpolate(s.profile, z)) for s in wall.stations if x0 < s.x < x1]
+    return [(x0, wall.half_width(x0, z)), *between, (x1, wall.half_width(x1, z))]
+
+
+def _upright(space: Space) -> BaseGeometry:
+    """Return the floor, open outward wherever its edge is the foot of a wall: what bounds the room at every height."""
+    corners = space.outline
+    open_strips = [
+        Polygon([a, b, (b[0], copysign(_FAR, b[1])), (a[0], copysign(_FAR, a[1]))])
+        for a, b in pairwise((*corners, corners[0]))
+        if _is_foot(space, a, b)
+    ]
+    return shapely.union_all([Polygon(corners), *open_strips])
+
+
+def _is_foot(space: Space, a: Point, b: Point) -> bool:
+    middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+    wall = space.left if middle[1] > 0 else space.right
+    level = a[0] != b[0] and a[1] * b[1] > 0
+    return level and all(abs(abs(y) - wall.half_width(x, 0.0)) <= _ON_WALL for x, y in _near_ends(a, b, middle))
+
+
+def _near_ends(a: Point, b: Point, middle: Point) -> tuple[Point, ...]:
+    """Return three points of the edge; the outer ones a hair inside it, since a wall may step at a corner."""
+    return tuple((p[0] + (middle[0] - p[0]) * 1e-6, p[1] + (middle[1] - p[1]) * 1e-6) for p in (a, middle, b))
 
 
 def _between_ends(space: Space, z: float) -> Polygon:

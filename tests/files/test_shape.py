@@ -114,3 +114,60 @@ def test_any_floor_follows_its_tape(
     high = along([(0, high_left[0]), (3000, high_left[1])]) + along([(0, high_right[0]), (3000, high_right[1])])
     assert room.clear_width(x, 0) == pytest.approx(foot, abs=0.02)
     assert room.clear_width(x, 1000) == pytest.approx(high, abs=0.02)
+
+
+def test_a_station_between_corners_keeps_its_tape_under_a_floor() -> None:
+    """Under a floor of 100 the wall in the middle still stands where its tape says: 800 at 300, so 1600 at height 200."""
+    walls = {
+        "both": [
+            {"x": "0", "profile": {"300": "872", "600": "886"}}, {"x": "1500", "profile": {"300": "800", "600": "800"}},
+            {"x": "3000", "profile": {"300": "872", "600": "880"}},
+        ]
+    }  # fmt: skip
+    room = space(walls=walls, build_up={"floor": "100"})
+
+    assert room.clear_width(1500, 200) == pytest.approx(1600, abs=0.01)
+    assert not room.holds(box("crate", (1495, 1505), (-805, 805), (200, 220)))
+
+
+def test_stations_measured_at_different_heights() -> None:
+    """Below its first measured height a wall runs to the floor's edge: 800 at 0 and 1000 at 600 make 900 at 300."""
+    walls = {
+        "both": [
+            {"x": "0", "profile": {"300": "850", "1200": "850"}},
+            {"x": "3000", "profile": {"600": "1050", "1200": "1050"}},
+        ]
+    }
+    room = space(walls=walls)
+
+    assert room.clear_width(2999.9, 300) == pytest.approx(2 * 950, abs=0.1)
+    assert not room.holds(box("crate", (2985, 2995), (-1000, 1000), (300, 310)))
+
+
+def test_a_slanting_front_stays_upright_where_walls_lean() -> None:
+    """A front from (2900, -800) to (3100, 800) is at x 3000 + y/8 at every height: 3087.5 at y 700."""
+    corners = [["0", "-800"], ["2900", "-800"], ["3100", "800"], ["0", "800"]]
+    room = space(floor={"corners": corners}, walls={"both": [{"x": "0", "profile": {"300": "700", "1500": "700"}}]})
+
+    assert room.clear_length(699.9, 400) == pytest.approx(3000 + 699.9 / 8, abs=0.01)
+    assert room.clear_length(-699.9, 400) == pytest.approx(3000 - 699.9 / 8, abs=0.01)
+
+
+def test_a_cut_corner_and_a_notch_stay_at_every_height() -> None:
+    """A corner cut off the floor, and a notch, bound the room above too, whatever the walls do."""
+    walls = {"both": [{"x": "0", "profile": {"300": "800", "1500": "800"}}]}
+    cut = [["0", "-800"], ["3000", "-800"], ["3000", "500"], ["2700", "800"], ["0", "800"]]
+    notch = [["0", "-800"], ["3000", "-800"], ["3000", "500"], ["2500", "500"], ["2500", "800"], ["0", "800"]]
+
+    assert not space(floor={"corners": cut}, walls=walls).holds(box("b", (2950, 3000), (750, 800), (400, 420)))
+    room = space(floor={"corners": notch}, walls=walls)
+    assert room.clear_length(790, 400) == pytest.approx(2500, abs=0.01)
+
+
+def test_a_hole_is_as_deep_as_measured_on_metal() -> None:
+    """A step 180 deep in the bare floor is 204 deep under a finished floor of 24."""
+    hole = {"step": {"x": ["1000", "1500"], "y": ["-900", "-500"], "depth": "180"}}
+    room = space(holes=hole, build_up={"floor": "24"})
+
+    assert room.holds(box("b", (1100, 1200), (-650, -550), (-204, -100)))
+    assert not room.holds(box("b", (1100, 1200), (-650, -550), (-205, -100)))
