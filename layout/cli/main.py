@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from importlib import import_module
 
@@ -59,6 +60,7 @@ def main() -> None:
     """Run the command line; errors made on purpose are printed without a traceback."""
     try:
         code = layout.main(standalone_mode=False)
+        sys.stdout.flush()
     except click.exceptions.Exit as done:
         code = done.exit_code
     except click.exceptions.Abort:
@@ -71,9 +73,15 @@ def main() -> None:
         click.echo(str(error), err=True)
         code = error.exit_code
     except BrokenPipeError:
-        sys.stderr.close()
+        _drop_stdout()
         code = 0
     except OSError as error:
+        _drop_stdout()
         click.echo(f"cannot write the result: {(error.strerror or 'unknown reason').lower()}", err=True)
         code = 2
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _drop_stdout() -> None:
+    """Send what is still to be written nowhere, so that the interpreter does not fail on it at its end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

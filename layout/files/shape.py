@@ -151,24 +151,28 @@ def _as_measured(said: StationFormat, feet: Pairs) -> Station:
 def _feet(floor: FloorFormat, bare: tuple[Point, ...], side: str) -> Pairs:
     """Return where the wall of that side stands on the floor: pairs of x and half-width, by x.
 
-    Edges that run more along than across are feet of the wall; a cut corner is not, nor the bottom of a notch,
-    which lies far inside the widest place.
+    Edges that run more along than across are feet of the wall; a cut corner is not, nor the bottom of a notch.
     """
     if floor.corners is None:
         return ((0.0, (floor.width or 0.0) / 2),)
     left = side == "left"
+    mine = [(a, b) for a, b in pairwise((*bare, bare[0])) if (a[1] > 0) == (b[1] > 0) == left]
+    steps = {corner for edge in mine if _is_steep(*edge) for corner in edge}
     widest = max(abs(y) for _, y in bare if (y > 0) == left)
-    edges = [
-        sorted((a, b))
-        for a, b in pairwise((*bare, bare[0]))
-        if (a[1] > 0) == (b[1] > 0) == left
-        and abs(b[1] - a[1]) <= _STEEPEST * abs(b[0] - a[0])
-        and max(abs(a[1]), abs(b[1])) >= _NOTCH * widest
-    ]
+    edges = [sorted(edge) for edge in mine if not _is_steep(*edge) and not _is_notch(*edge, steps, widest)]
     if not edges:
         return ((0.0, widest),)
     points = [(x, abs(y)) for edge in sorted(edges) for x, y in edge]
     return tuple(dict.fromkeys(points))
+
+
+def _is_steep(a: Point, b: Point) -> bool:
+    return abs(b[1] - a[1]) > _STEEPEST * abs(b[0] - a[0])
+
+
+def _is_notch(a: Point, b: Point, steps: set[Point], widest: float) -> bool:
+    """Return whether the edge is the bottom of a notch: reached by a step, and far inside the widest place."""
+    return max(abs(a[1]), abs(b[1])) < _NOTCH * widest and not steps.isdisjoint((a, b))
 
 
 def _refuse_disagreement(station: StationFormat, feet: Pairs, bare: tuple[Point, ...], side: str) -> None:
