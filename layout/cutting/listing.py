@@ -17,7 +17,7 @@ _DENOMINATOR = 64
 
 def parts_list(plan: CutPlan, units: Unit = "mm") -> Table:
     """Return every part once, in the order of the job; lengths as texts in `units`."""
-    header = ("part", "of", "material", "count", "length", "width", "grain")
+    header = ("part", "of", "material", "count", f"length {units}", f"width {units}", "grain")
     rows = tuple(
         (
             part.name,
@@ -35,7 +35,7 @@ def parts_list(plan: CutPlan, units: Unit = "mm") -> Table:
 
 def cut_list(plan: CutPlan, units: Unit = "mm") -> Table:
     """Return every cut in sawing order: where the fence stands, from which edge, and what the cut yields."""
-    header = ("material", "sheet", "stock", "cut", "across", "fence", "from", "piece to cut", "yields")
+    header = ("material", "sheet", "stock", "cut", "across", f"fence {units}", "from", "piece to cut", "yields")
     rows = tuple(
         (material.material, sheet.number, sheet.stock.name, *_cut(region, units))
         for material in plan.materials

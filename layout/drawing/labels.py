@@ -37,7 +37,7 @@ class Labels:
     taken: list[Box] = field(default_factory=list)
     letters: bool = False
 
-    def name(self, text: str, area: Box, avoid: tuple[Box, ...] = (), id: str = "") -> bool:  # noqa: A002
+    def name(self, text: str, area: Box, avoid: tuple[Box, ...] = (), id: str = "") -> bool:  # noqa: A002 (the mark's own word)
         """Write `text` into `area`, clear of `avoid` where that can be; else key it by number to the list.
 
         Return whether it stands in the area in words.
@@ -49,7 +49,7 @@ class Labels:
         self.number(text, area, id)
         return False
 
-    def number(self, note: str, area: Box, id: str = "") -> None:  # noqa: A002
+    def number(self, note: str, area: Box, id: str = "") -> None:  # noqa: A002 (the mark's own word)
         """Add `note` to the list and put its number in a circle into the area, or near it with a leader."""
         said = key(len(self.notes), letters=self.letters)
         self.notes.append((said, note))

@@ -11,7 +11,7 @@ from layout.drawing.text_width import Box
 _SQRT_HALF = 0.5**0.5
 
 
-def line(layer: str, *points: Point, pen: Pen = Pen(), id: str = "") -> Path:  # noqa: A002, B008 (frozen)
+def line(layer: str, *points: Point, pen: Pen = Pen(), id: str = "") -> Path:  # noqa: A002, B008 (the mark's own word; frozen)
     """Return an open line through the points."""
     return Path(layer=layer, points=points, pen=pen, id=id)
 
@@ -28,7 +28,7 @@ def polygon(
     *,
     pen: Pen = Pen(),  # noqa: B008 (frozen)
     fill: float | None = None,
-    id: str = "",  # noqa: A002
+    id: str = "",  # noqa: A002 (the mark's own word)
 ) -> Path:
     """Return a closed outline."""
     return Path(layer=layer, points=points, closed=True, pen=pen, fill=fill, id=id)

@@ -212,7 +212,7 @@ def refuse_same_keys(value: Any, faults: list[Fault], path: str = "") -> None:
 def _meaning(key: Text) -> object:
     word = key.strip()
     try:
-        return parse_length(word, key.units) if word[:1].isdigit() else word  # type: ignore[arg-type]
+        return parse_length(word, key.units) if word[:1].isdigit() else word  # type: ignore[arg-type]  # units were checked
     except ValueError:
         return word
 

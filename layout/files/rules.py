@@ -55,7 +55,7 @@ def _own(rule: Rule, name: str, key: str, text: str, units: str) -> RuleNumber:
     path = ("rules", name, key)
     number = _known(rule.numbers, key, path, "number of this rule")
     try:
-        value = float(parse_length(text, units)) if number.is_length else float(text)  # type: ignore[arg-type]
+        value = float(parse_length(text, units)) if number.is_length else float(text)  # type: ignore[arg-type]  # checked units
     except ValueError as error:
         raise ValueFaultError(path, str(error)) from None
     if not 0 <= value <= 100_000:  # noqa: PLR2004 (also refuses nan; no rule needs more)

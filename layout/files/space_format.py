@@ -37,7 +37,7 @@ class FloorFormat:
         box = self.length is not None and self.width is not None
         if (self.corners is None) == (not box) or (self.corners and (self.length or self.width)):
             raise ValueError("give either corners: [[x, y], ...] or both length: and width:")
-        if self.corners is not None and len(self.corners) < 3:  # noqa: PLR2004
+        if self.corners is not None and len(self.corners) < 3:  # noqa: PLR2004 (a triangle)
             raise ValueError("a floor has at least three corners")
 
 

@@ -10,7 +10,7 @@ from layout.export.pdf import pdf
 from layout.jobs import check, cut
 from layout.jobs.draw import Paper, Tell, drawing_files, drawings, silent, view_options
 from layout.jobs.load import Plan
-from layout.jobs.panels import PANEL_HEADER, panel_rows, solve_plan
+from layout.jobs.panels import panel_table, solve_plan
 from layout.model.cutting import CutPlan
 from layout.views.tables import table_pages
 
@@ -31,11 +31,11 @@ def book(plan: Plan, paper: Paper, *, anyway: bool = False, tell: Tell = silent)
         "findings.json": (json.dumps(check.as_json(plan), indent=1, ensure_ascii=False) + "\n").encode(),
         **drawing_files(drawings(plan, paper, tell=tell), title),
     }
-    rows = panel_rows(plan)
+    header, rows = panel_table(plan)
     if rows:
-        files["panels.csv"] = csv_table([PANEL_HEADER, *rows])
+        files["panels.csv"] = csv_table([header, *rows])
         options = replace(view_options(plan, paper), orientation="portrait", scale=None)
-        files["panels.pdf"] = pdf(table_pages("Panels", PANEL_HEADER, rows, options), title)
+        files["panels.pdf"] = pdf(table_pages("Panels", header, rows, options), title)
     if rows and (anyway or not plan.fails):
         tell("cutting")
         files |= cut_files(plan, solve_plan(plan), paper)

@@ -15,7 +15,7 @@ from layout.export.svg import svg
 from layout.files.parts_table import read_parts, read_sheets
 from layout.jobs.load import read_file
 from layout.model.cutting import CutJob, CutPlan
-from layout.units.length import Unit, parse_length
+from layout.units.length import Unit, drawn_unit, parse_length
 from layout.views.cutting import cutting_diagrams
 from layout.views.options import ViewOptions
 from layout.views.tables import table_pages
@@ -39,7 +39,7 @@ def job_from_tables(parts: str, sheets: str, units: Unit, kerf: str, trim: str) 
             faults += error.faults
     if faults:
         raise InputError(faults)
-    return CutJob(parts=tables[0], stocks=tables[1], kerf=saw[0], trim=saw[1])  # type: ignore[arg-type]  # in this order
+    return CutJob(parts=tables[0], stocks=tables[1], kerf=saw[0], trim=saw[1])  # type: ignore[arg-type]  # tables are in this order
 
 
 def _option(text: str, name: str, units: Unit, faults: list[Fault]) -> float:
@@ -84,11 +84,12 @@ def diagrams(plan: CutPlan, options: ViewOptions) -> tuple[Drawing, ...]:
 
 def tables(plan: CutPlan, units: Unit, currency: str) -> dict[str, Table]:
     """Return the parts list, the cut list and the sheets to buy: header and rows by name."""
+    drawn = drawn_unit(units)
     header, rows = sheets_to_buy(plan)
     total = (*("" for _ in header[:-2]), "total", f"{plan.cost:.2f} {currency}".strip())
     return {
-        "parts": parts_list(plan, units),
-        "cut-list": cut_list(plan, units),
+        "parts": parts_list(plan, drawn),
+        "cut-list": cut_list(plan, drawn),
         "sheets-to-buy": (header, (*rows, total)),
     }
 

@@ -10,7 +10,7 @@ from layout.errors import Fault, InputError, ValueFaultError
 from layout.export.pdf import pdf
 from layout.export.svg import svg
 from layout.jobs.load import Plan
-from layout.units.length import Unit
+from layout.units.length import Unit, drawn_unit
 from layout.views.elevation import rear_elevation, side_elevation
 from layout.views.options import ViewOptions
 from layout.views.plan import plan as floor_plan
@@ -49,9 +49,9 @@ def options_for(units: Unit, title: str, paper: Paper) -> ViewOptions:
     InputError
         When there is no such paper.
     """
-    inches = units in ("in", "ft")
-    name = paper.name or ("Tabloid" if inches else "A3")
-    options = ViewOptions(paper=name, scale=paper.scale, units="in" if inches else "mm", project=title)
+    drawn = drawn_unit(units)
+    name = paper.name or ("Tabloid" if drawn == "in" else "A3")
+    options = ViewOptions(paper=name, scale=paper.scale, units=drawn, project=title)
     try:
         _ = options.page
     except ValueFaultError as error:

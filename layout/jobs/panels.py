@@ -13,7 +13,7 @@ from layout.jobs.load import Plan
 from layout.model.cutting import CutJob, CutPlan, Part, Stock
 from layout.model.panel import Panel
 from layout.model.thing import Thing
-from layout.units.length import Unit, format_length
+from layout.units.length import drawn_unit, format_length
 from layout.units.mass import format_mass
 
 Key = tuple[str, str, str, float, float, str]
@@ -92,9 +92,10 @@ def _stocks(workshop: WorkshopFormat) -> tuple[Stock, ...]:
     )
 
 
-def panel_rows(plan: Plan) -> list[tuple[str, ...]]:
-    """Return a row for each distinct panel of each unit, under `PANEL_HEADER`."""
-    units: Unit = plan.project.said.units
+def panel_table(plan: Plan) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+    """Return a header and a row for each distinct panel of each unit, in the unit that the saw's lists speak."""
+    units = drawn_unit(plan.project.said.units)
+    header = ("unit", "panel", "material", f"thickness {units}", f"length {units}", f"width {units}", "grain", "count")
     counts: dict[tuple[str, ...], int] = {}
     for thing in plan.layout.things:
         for panel in thing.panels:
@@ -106,7 +107,4 @@ def panel_rows(plan: Plan) -> list[tuple[str, ...]]:
                 format_mass(panel.mass_kg, units),
             )  # fmt: skip
             counts[row] = counts.get(row, 0) + 1
-    return [(*row[:7], str(count), row[7]) for row, count in counts.items()]
-
-
-PANEL_HEADER = ("unit", "panel", "material", "thickness", "length", "width", "grain", "count", "mass each")
+    return (*header, "mass each"), [(*row[:7], str(count), row[7]) for row, count in counts.items()]

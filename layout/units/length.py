@@ -137,6 +137,11 @@ def _inches(mm: float, denominator: int) -> str:
     return f'{sign}{whole} {fraction}"' if whole else f'{sign}{fraction}"'
 
 
+def drawn_unit(units: Unit) -> Literal["mm", "in"]:
+    """Return what drawings and lists for the saw speak in a project in `units`: millimetres, or inches."""
+    return "in" if units in ("in", "ft") else "mm"
+
+
 def exact_length(mm: Fraction) -> str:
     """Return a text that `parse_length` reads back as exactly `mm`, a multiple of 1 µm or of 1/64 in."""
     micrometres = mm * 1000

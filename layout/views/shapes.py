@@ -103,7 +103,7 @@ def shape_marks(
     *,
     pen: Pen,
     fill: float | None = None,
-    id: str = "",  # noqa: A002
+    id: str = "",  # noqa: A002 (the mark's own word)
 ) -> tuple[Path, ...]:
     """Return the outlines of a shape; what it surrounds without containing it is drawn but not filled."""
     marks: list[Path] = []

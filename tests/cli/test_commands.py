@@ -220,3 +220,15 @@ def test_a_full_disk_is_told_without_a_traceback() -> None:
 
     assert "Traceback" not in done.stderr
     assert done.returncode == 2
+
+
+def test_lists_for_the_saw_say_their_unit_and_it_is_the_drawings(tmp_path: Path) -> None:
+    """A project in centimetres is cut by lists in millimetres, as its title blocks say: a deck panel is 890, not 89."""
+    assert run("book", "examples/box-trailer.yaml", "-o", str(tmp_path)).returncode == 0
+    panels, parts = ((tmp_path / f"{name}.csv").read_text(encoding="utf-8") for name in ("panels", "parts"))
+
+    assert "thickness mm,length mm,width mm" in panels
+    assert "bunk,deck panel,ply12,12,890,700,free,2" in panels
+    assert "length mm,width mm" in parts
+    assert "bunk deck panel,bunk,ply12,2,890,700,free" in parts
+    assert "fence mm" in (tmp_path / "cut-list.csv").read_text(encoding="utf-8")

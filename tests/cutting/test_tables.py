@@ -19,7 +19,7 @@ def _plan() -> CutPlan:
 def test_the_parts_list() -> None:
     """Protects the list of parts: each part once, with its furniture, count and size."""
     header, rows = parts_list(_plan())
-    assert header == ("part", "of", "material", "count", "length", "width", "grain")
+    assert header == ("part", "of", "material", "count", "length mm", "width mm", "grain")
     assert rows == (("side", "rack", "18", 2, "600", "1220", "along"),)
 
 

@@ -10,7 +10,7 @@ from layout.drawing.model import SMALLEST_TEXT, Drawing, Text
 from layout.jobs import cut
 from layout.jobs.draw import Paper, drawings, view_options
 from layout.jobs.load import load
-from layout.jobs.panels import PANEL_HEADER, job_of, panel_rows
+from layout.jobs.panels import job_of, panel_table
 from layout.views.tables import table_pages
 from tests.builders import EXAMPLES
 
@@ -36,7 +36,7 @@ def test_texts_of_every_cutting_page_can_be_read(path: Path, text_faults: Callab
     sheets = [
         *cut.diagrams(cuts, options),
         *cut.pages(cuts, plan.project.said.units, "EUR", upright),
-        *table_pages("Panels", PANEL_HEADER, panel_rows(plan), upright),
+        *table_pages("Panels", *panel_table(plan), upright),
     ]
     for drawing in sheets:
         assert text_faults(drawing) == [], drawing.name
