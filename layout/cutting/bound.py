@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from layout.cutting.values import Filled, Kind, Size
+from layout.cutting.values import Filled, Kind, Opening
 
 _Piece = tuple[int, int]
 
 
-def fewest_sheets(kinds: Iterable[Kind], sizes: Iterable[Size], kerf: int) -> int:
+def fewest_sheets(kinds: Iterable[Kind], openings: Iterable[Opening], kerf: int) -> int:
     """Return a number of sheets that every plan needs, whatever its sizes; `kerf` in ticks.
 
     Two pieces of a sheet lie on the two sides of some cut, a full kerf apart. So with the kerf added to
     the high edges of every piece and of the usable sheet the pieces still do not overlap, and areas and
     rows can be summed. The sheet taken is the largest area, and for rows the longest and widest.
     """
-    sheets = [(size.usable[0] + kerf, size.usable[1] + kerf) for size in sizes]
+    sheets = [(blank.length + kerf, blank.width + kerf) for opening in openings for blank in opening.blanks]
     length, width = (max(sides) for sides in zip(*sheets, strict=True))
     pieces = [[(way.length + kerf, way.width + kerf) for way in kind.ways] for kind in kinds for _ in range(kind.count)]
     crosswise = [[(across, along) for along, across in ways] for ways in pieces]
@@ -39,7 +39,7 @@ def _up(amount: int, each: int) -> int:
     return -(-amount // each)
 
 
-def proves(sheets: tuple[Filled, ...], sizes: Iterable[Size], bound: int) -> bool:
+def proves(sheets: tuple[Filled, ...], openings: Iterable[Opening], bound: int) -> bool:
     """Return whether no plan can cost less: as few sheets as the bound, each at the lowest price of all."""
-    lowest = min(size.stock.price for size in sizes)
-    return len(sheets) == bound and all(sheet.size.stock.price == lowest for sheet in sheets)
+    lowest = min(opening.stock.price for opening in openings)
+    return len(sheets) == bound and all(sheet.opening.stock.price == lowest for sheet in sheets)

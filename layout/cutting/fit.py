@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from layout.cutting.grid import ticks_down, ticks_up
-from layout.cutting.values import Kind, Saw, Size, Way
-from layout.errors import NotEnoughSheetsError, PartTooLargeError
+from layout.cutting.grid import ticks_up, to_mm
+from layout.cutting.values import Kind, Opening, Way
+from layout.errors import PartTooLargeError
 from layout.model.cutting import CutJob, Part
 
 
@@ -18,30 +18,7 @@ def ways(part: Part) -> tuple[Way, ...]:
     return (turned,) if part.grain == "across" else (straight, turned)
 
 
-def sizes(job: CutJob, material: str) -> tuple[Size, ...]:
-    """Return the sizes of sheet of a material that can be had.
-
-    Raises
-    ------
-    NotEnoughSheetsError
-        When there is none.
-    """
-    offered = [stock for stock in job.stocks if stock.material == material]
-    trim = Saw.of(job).trim
-    found = []
-    for stock in offered:
-        length, width = ticks_down(stock.length), ticks_down(stock.width)
-        if stock.count != 0:
-            usable = (length - 2 * trim, width - 2 * trim)
-            found.append(Size(stock=stock, length=length, width=width, usable=usable))
-    if not found:
-        pieces = sum(part.count for part in job.parts if part.material == material)
-        why = "every sheet of it has the count 0" if offered else "no sheet of it is listed"
-        raise NotEnoughSheetsError(f"{pieces} pieces are to be cut from {material!r}, but {why}; add a sheet")
-    return tuple(found)
-
-
-def kinds(job: CutJob, material: str, on: tuple[Size, ...]) -> tuple[Kind, ...]:
+def kinds(job: CutJob, material: str, on: tuple[Opening, ...]) -> tuple[Kind, ...]:
     """Return the parts of a material, each with the ways in which it fits on some sheet.
 
     Raises
@@ -53,30 +30,31 @@ def kinds(job: CutJob, material: str, on: tuple[Size, ...]) -> tuple[Kind, ...]:
     for part in job.parts:
         if part.material != material:
             continue
-        fitting = tuple(way for way in ways(part) if any(size.holds(way) for size in on))
+        fitting = tuple(way for way in ways(part) if any(opening.holds(way) for opening in on))
         if not fitting:
             raise PartTooLargeError(_too_large(job, part, on))
         found.append(Kind(name=part.name, ways=fitting, count=part.count))
     return tuple(found)
 
 
-def _too_large(job: CutJob, part: Part, on: tuple[Size, ...]) -> str:
-    largest = max(on, key=lambda size: size.usable[0] * size.usable[1] if min(size.usable) > 0 else 0)
-    length, width = (said(max(0.0, side - 2 * job.trim)) for side in (largest.stock.length, largest.stock.width))
-    after = f" after a trim of {said(job.trim)} mm" if job.trim else ""
+def _too_large(job: CutJob, part: Part, on: tuple[Opening, ...]) -> str:
+    blanks = [(blank, opening.stock) for opening in on for blank in opening.blanks]
+    largest, stock = max(blanks, key=lambda pair: max(0, pair[0].length) * max(0, pair[0].width))
+    length, width = (said(to_mm(max(0, side))) for side in (largest.length, largest.width))
+    after = f" after a trim of {said(job.trim)} mm" if job.trim and not stock.trim and not job.shop else ""
     return (
         f"part {part.name!r} is {said(part.length)} × {said(part.width)} mm, grain {part.grain}; the largest"
-        f" usable sheet of {part.material!r} is {length} × {width} mm ({largest.stock.name!r}{after});"
+        f" usable sheet of {part.material!r} is {length} × {width} mm ({stock.name!r}{after});"
         f" {_turning(part, on)}"
     )
 
 
-def _turning(part: Part, on: tuple[Size, ...]) -> str:
+def _turning(part: Part, on: tuple[Opening, ...]) -> str:
     if part.grain == "free":
         return "it does not fit turned either; make it smaller or find a larger sheet"
     length, width = ticks_up(part.length), ticks_up(part.width)
     both = (Way(length=length, width=width, turned=False), Way(length=width, width=length, turned=True))
-    if any(size.holds(way) for size in on for way in both):
+    if any(opening.holds(way) for opening in on for way in both):
         return "it would fit if it were turned: write grain free if the grain does not matter"
     return "turning would not help; make it smaller or find a larger sheet"
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 from typing import Any
 
-from layout.cutting.values import Kind, Laid, Size, Way
+from layout.cutting.values import Blank, Kind, Laid, Opening, Way
 
 _RULES = ("Bssf", "Blsf", "Baf")
 _SPLITS = ("Minas", "Slas", "Las", "Maxas", "Llas", "Sas")
@@ -68,21 +68,34 @@ def _ordered(ways: tuple[Way, ...], lay: str, flip: float) -> tuple[Way, ...]:
     return tuple(sorted(ways, key=lambda way: way.length, reverse=along))
 
 
-def fill(size: Size, kerf: int, kinds: tuple[Kind, ...], how: How) -> tuple[Laid, ...]:
-    """Return the pieces that one empty sheet takes, going through `kinds` in their order."""
+def fill(opening: Opening, kerf: int, kinds: tuple[Kind, ...], how: How) -> tuple[Laid, ...]:
+    """Return the pieces that one empty sheet takes, going through `kinds` in their order, blank after blank."""
+    laid: list[Laid] = []
+    left = {kind.name: kind.count for kind in kinds}
+    for blank in opening.blanks:
+        on_it = _fill_blank(blank, kerf, [replace(kind, count=left[kind.name]) for kind in kinds], how)
+        for piece in on_it:
+            left[piece.name] -= 1
+        laid += on_it
+    return tuple(laid)
+
+
+def _fill_blank(blank: Blank, kerf: int, kinds: Iterable[Kind], how: How) -> list[Laid]:
     import rectpack.guillotine
 
-    packer = getattr(rectpack.guillotine, f"Guillotine{how.method}")
-    sheet = packer(size.usable[0] + kerf, size.usable[1] + kerf, rot=False)
     laid: list[Laid] = []
+    if blank.length <= 0 or blank.width <= 0:
+        return laid
+    packer = getattr(rectpack.guillotine, f"Guillotine{how.method}")
+    sheet = packer(blank.length + kerf, blank.width + kerf, rot=False)
     for kind in kinds:
         for _ in range(kind.count):
             way = _way(sheet, kind.ways, kerf, how.lay)
             if way is None:
                 break
             place = sheet.add_rect(way.length + kerf, way.width + kerf)
-            laid.append(Laid(name=kind.name, x=place.x, y=place.y, way=way))
-    return tuple(laid)
+            laid.append(Laid(name=kind.name, x=blank.x + place.x, y=blank.y + place.y, way=way))
+    return laid
 
 
 def _way(sheet: Any, ways: tuple[Way, ...], kerf: int, lay: str) -> Way | None:

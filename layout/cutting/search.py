@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from layout.cutting.bound import proves
 from layout.cutting.rectpack_engine import How, arranged, fill, hows
 from layout.cutting.tree import cut_tree
-from layout.cutting.values import Filled, Kind, Saw, Size
+from layout.cutting.values import Filled, Kind, Opening, Saw
 from layout.model.cutting import Region
 
 # How many plans are tried: fewer for more pieces, since each takes longer, about with the square.
@@ -27,7 +27,7 @@ class Question:
     """One material: what to cut from which sizes, and the number of sheets no plan can go below."""
 
     kinds: tuple[Kind, ...]
-    sizes: tuple[Size, ...]
+    openings: tuple[Opening, ...]
     saw: Saw
     bound: int
 
@@ -57,10 +57,10 @@ def best_answer(question: Question) -> Answer | None:
 
 
 def _cannot_be_cheaper(best: Answer, question: Question) -> bool:
-    return proves(best.sheets, question.sizes, question.bound)
+    return proves(best.sheets, question.openings, question.bound)
 
 
-def _tries(question: Question) -> Iterator[tuple[tuple[Size, ...], How]]:
+def _tries(question: Question) -> Iterator[tuple[tuple[Opening, ...], How]]:
     """Yield the choices of sheets, each with the ways to fill, until the work is used up."""
     pieces = sum(kind.count for kind in question.kinds)
     orders = _size_orders(question)
@@ -72,32 +72,34 @@ def _tries(question: Question) -> Iterator[tuple[tuple[Size, ...], How]]:
             yield from ((order, ways[i]) for order in orders)
 
 
-def _size_orders(question: Question) -> tuple[tuple[Size, ...], ...]:
-    """Return the orders in which sheets are taken: by price for their area, by area, and each size alone."""
-    sizes = question.sizes
-    by_price = tuple(sorted(sizes, key=lambda size: size.stock.price / (size.length * size.width)))
-    by_area = tuple(sorted(sizes, key=lambda size: size.length * size.width))
-    alone = tuple((size,) for size in sizes if all(any(map(size.holds, kind.ways)) for kind in question.kinds))
+def _size_orders(question: Question) -> tuple[tuple[Opening, ...], ...]:
+    """Return the orders in which sheets are taken: by price for their area, by area, and each opening alone."""
+    sizes = question.openings
+    by_price = tuple(sorted(sizes, key=lambda opening: opening.stock.price / (opening.length * opening.width)))
+    by_area = tuple(sorted(sizes, key=lambda opening: opening.length * opening.width))
+    alone = tuple((opening,) for opening in sizes if all(any(map(opening.holds, kind.ways)) for kind in question.kinds))
     return tuple(dict.fromkeys((by_price, by_area[::-1], *alone, by_price[::-1], by_area)))
 
 
-def _packed(question: Question, order: tuple[Size, ...], how: How) -> tuple[Filled, ...] | None:
-    """Return full sheets, each of the first size of `order` to be had that takes the first piece left."""
+def _packed(question: Question, order: tuple[Opening, ...], how: How) -> tuple[Filled, ...] | None:
+    """Return full sheets, each of the first opening of `order` to be had that takes the first piece left."""
     left = arranged(question.kinds, how)
     sheets: list[Filled] = []
     while left:
-        size = next((size for size in _to_be_had(order, sheets) if any(map(size.holds, left[0].ways))), None)
-        if size is None:
+        opening = next(
+            (opening for opening in _to_be_had(order, sheets) if any(map(opening.holds, left[0].ways))), None
+        )
+        if opening is None:
             return None
-        filled = Filled(size=size, laid=fill(size, question.saw.kerf, left, how))
+        filled = Filled(opening=opening, laid=fill(opening, question.saw.kerf, left, how))
         left = _less(left, filled)
         sheets.append(filled)
     return tuple(sheets)
 
 
-def _to_be_had(sizes: tuple[Size, ...], sheets: list[Filled]) -> list[Size]:
-    used = Counter(sheet.size for sheet in sheets)
-    return [size for size in sizes if size.stock.count is None or used[size] < size.stock.count]
+def _to_be_had(openings: tuple[Opening, ...], sheets: list[Filled]) -> list[Opening]:
+    used = Counter(sheet.opening.stock for sheet in sheets)
+    return [one for one in openings if one.stock.count is None or used[one.stock] < one.stock.count]
 
 
 def _less(kinds: tuple[Kind, ...], filled: Filled) -> tuple[Kind, ...]:
@@ -107,7 +109,7 @@ def _less(kinds: tuple[Kind, ...], filled: Filled) -> tuple[Kind, ...]:
 
 
 def _cost(sheets: tuple[Filled, ...]) -> float:
-    return math.fsum(sheet.size.stock.price for sheet in sheets)
+    return math.fsum(sheet.opening.stock.price for sheet in sheets)
 
 
 def _promising(sheets: tuple[Filled, ...], best: Answer | None) -> bool:
@@ -115,31 +117,31 @@ def _promising(sheets: tuple[Filled, ...], best: Answer | None) -> bool:
 
 
 def _swapped(question: Question, sheets: tuple[Filled, ...], how: How) -> tuple[Filled, ...]:
-    """Return the sheets, each swapped for the cheapest size that still takes all that lies on it."""
-    if len(question.sizes) == 1:
+    """Return the sheets, each swapped for the cheapest opening that still takes all that lies on it."""
+    if len(question.openings) == 1:
         return sheets
     swapped = list(sheets)
     for i, sheet in enumerate(sheets):
-        for size in sorted(_to_be_had(question.sizes, swapped), key=lambda size: size.stock.price):
-            if size.stock.price >= sheet.size.stock.price:
+        for opening in sorted(_to_be_had(question.openings, swapped), key=lambda opening: opening.stock.price):
+            if opening.stock.price >= sheet.opening.stock.price:
                 break
-            other = _moved(question, sheet, size, how)
+            other = _moved(question, sheet, opening, how)
             if other is not None:
                 swapped[i] = other
                 break
     return tuple(swapped)
 
 
-def _moved(question: Question, sheet: Filled, size: Size, how: How) -> Filled | None:
-    """Return the pieces of a sheet on another size, or None when the few ways tried do not hold all."""
+def _moved(question: Question, sheet: Filled, opening: Opening, how: How) -> Filled | None:
+    """Return the pieces of a sheet on another opening, or None when the few ways tried do not hold all."""
     on_it = Counter(laid.name for laid in sheet.laid)
     kinds = tuple(replace(kind, count=on_it[kind.name]) for kind in question.kinds if on_it[kind.name])
-    if sum(kind.area * kind.count for kind in kinds) > size.usable[0] * size.usable[1]:
+    if sum(kind.area * kind.count for kind in kinds) > sum(blank.length * blank.width for blank in opening.blanks):
         return None
     for way in (how, *hows(any(len(kind.ways) > 1 for kind in kinds))[:_SWAPS]):
-        laid = fill(size, question.saw.kerf, arranged(kinds, way), way)
+        laid = fill(opening, question.saw.kerf, arranged(kinds, way), way)
         if len(laid) == len(sheet.laid):
-            return Filled(size=size, laid=laid)
+            return Filled(opening=opening, laid=laid)
     return None
 
 

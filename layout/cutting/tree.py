@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from layout.cutting.grid import to_mm
-from layout.cutting.values import Filled, Laid, Saw
-from layout.model.cutting import Cut, LeafKind, Region
+from layout.cutting.values import Filled, Forced, Laid, Saw
+from layout.model.cutting import Cut, LeafKind, Region, Saws
 
 _AXES = (0, 1)
-_TRIMS = ((0, False), (0, True), (1, False), (1, True))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -19,7 +19,8 @@ class _Node:
     low: tuple[int, int]
     high: tuple[int, int]
     held: tuple[Laid, ...] = ()
-    trims: tuple[tuple[int, bool], ...] = ()
+    forced: Forced | None = None
+    spoiled: bool = False
     parent: int = -1
 
     def size(self, axis: int) -> int:
@@ -33,6 +34,7 @@ class _Line:
     axis: int
     at: int
     kerf: int
+    by: Saws = "home"
 
 
 def cut_tree(filled: Filled, saw: Saw) -> Region | None:
@@ -42,9 +44,9 @@ def cut_tree(filled: Filled, saw: Saw) -> Region | None:
     that remains, the cut's kerf says how much, and there is one piece. A trim no wider than the kerf is
     skimmed off the low edges the same way: a cut at 0 whose kerf is the trim.
     """
-    held = tuple(replace(laid, x=laid.x + saw.trim, y=laid.y + saw.trim) for laid in filled.laid)
-    high = (filled.size.length, filled.size.width)
-    waiting = [_Node(low=(0, 0), high=high, held=held, trims=_TRIMS if saw.trim else ())]
+    opening = filled.opening
+    whole = _Node(low=(0, 0), high=(opening.length, opening.width), held=filled.laid, forced=opening.forced)
+    waiting = [whole]
     nodes: list[tuple[_Node, _Line | None]] = []
     while waiting:
         node = waiting.pop()
@@ -53,14 +55,14 @@ def cut_tree(filled: Filled, saw: Saw) -> Region | None:
             return None
         nodes.append((node, line))
         if line is not None:
-            waiting += reversed(_pieces(node, line, saw, len(nodes) - 1))
+            waiting += reversed(_pieces(node, line, len(nodes) - 1))
     return _regions(nodes, saw)
 
 
 def _line(node: _Node, saw: Saw) -> _Line | None:
     """Return the next cut through a node: trim, then the longest rip that crosses no piece."""
-    if node.trims:
-        return _trim(node, saw)
+    if node.forced:
+        return _Line(axis=node.forced.axis, at=node.forced.at, kerf=node.forced.kerf, by=node.forced.by)
     if not node.held or _is_part(node):
         return None
     for axis in sorted(_AXES, key=lambda axis: -node.size(1 - axis)):
@@ -68,13 +70,6 @@ def _line(node: _Node, saw: Saw) -> _Line | None:
         if at is not None:
             return _Line(axis=axis, at=at, kerf=min(saw.kerf, node.size(axis) - at))
     return None
-
-
-def _trim(node: _Node, saw: Saw) -> _Line:
-    axis, at_high = node.trims[0]
-    if at_high:
-        return _Line(axis=axis, at=node.size(axis) - saw.trim, kerf=min(saw.kerf, saw.trim))
-    return _Line(axis=axis, at=max(0, saw.trim - saw.kerf), kerf=min(saw.kerf, saw.trim))
 
 
 def _clear(node: _Node, axis: int, kerf: int) -> int | None:
@@ -100,16 +95,16 @@ def _is_part(node: _Node) -> bool:
     return len(node.held) == 1 and all(fills)
 
 
-def _pieces(node: _Node, line: _Line, saw: Saw, parent: int) -> list[_Node]:
-    """Return what a cut leaves, the piece at the low edge first; a trim's rest goes on being trimmed."""
-    axis, split = line.axis, node.low[line.axis] + line.at
-    first = replace(node, high=_with(node.high, axis, split), parent=parent, trims=())
-    second = replace(node, low=_with(node.low, axis, split + line.kerf), parent=parent, trims=())
+def _pieces(node: _Node, line: _Line, parent: int) -> list[_Node]:
+    """Return what a cut leaves, the piece at the low edge first; what is forced goes on within them."""
+    axis, split, forced = line.axis, node.low[line.axis] + line.at, node.forced
+    low, high, spoiled = (forced.low, forced.high, forced.spoiled) if forced else (None, None, "")
+    first = replace(node, high=_with(node.high, axis, split), parent=parent, forced=low, spoiled=spoiled == "low")
+    second = replace(
+        node, low=_with(node.low, axis, split + line.kerf), parent=parent, forced=high, spoiled=spoiled == "high"
+    )
     first = replace(first, held=tuple(laid for laid in node.held if _span(laid, axis)[0] < split))
     second = replace(second, held=tuple(laid for laid in node.held if _span(laid, axis)[0] >= split))
-    if node.trims:
-        inner = first if node.trims[0][1] else second
-        first, second = (replace(piece, trims=node.trims[1:] if piece is inner else ()) for piece in (first, second))
     return [piece for piece in (first, second) if piece.size(axis) > 0]
 
 
@@ -130,7 +125,8 @@ def _regions(nodes: list[tuple[_Node, _Line | None]], saw: Saw) -> Region:
 
 
 def _inner(node: _Node, line: _Line, number: int, pieces: list[Region]) -> Region:
-    cut = Cut(number=number, across="width" if line.axis else "length", at=to_mm(line.at), kerf=to_mm(line.kerf))
+    across: Literal["length", "width"] = "width" if line.axis else "length"
+    cut = Cut(number=number, across=across, at=to_mm(line.at), kerf=to_mm(line.kerf), by=line.by)
     return replace(_region(node), cut=cut, pieces=tuple(pieces))
 
 
@@ -138,7 +134,7 @@ def _leaf(node: _Node, saw: Saw) -> Region:
     if node.held:
         laid = node.held[0]
         return replace(_region(node), kind="part", part=laid.name, turned=laid.way.turned)
-    large = min(node.size(0), node.size(1)) >= saw.smallest_offcut
+    large = not node.spoiled and min(node.size(0), node.size(1)) >= saw.smallest_offcut
     kind: LeafKind = "offcut" if large else "waste"
     return replace(_region(node), kind=kind)
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from layout.cutting.grid import ticks_up
-from layout.model.cutting import CutJob, Stock
+from layout.model.cutting import CutJob, Saws, Stock
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -32,22 +33,58 @@ class Kind:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Size:
-    """A size of sheet: whole (`length`, `width`) and after trim (`usable`), in ticks."""
+class Blank:
+    """A rectangle of a sheet that parts may fill, once trims and the shop's cuts are made; ticks."""
+
+    x: int
+    y: int
+    length: int
+    width: int
+
+    def holds(self, way: Way) -> bool:
+        """Return whether a piece laid that way fits on the empty blank."""
+        return way.length <= self.length and way.width <= self.width
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Forced:
+    """A cut that an opening asks for before any part is cut free, and what is forced on both pieces.
+
+    `axis` 0 is measured along the sheet's length; `at` and `kerf` in ticks, from the low edge of the piece
+    that is cut. `spoiled` says which piece holds damage: it is waste.
+    """
+
+    axis: int
+    at: int
+    kerf: int
+    by: Saws = "home"
+    low: Forced | None = None
+    high: Forced | None = None
+    spoiled: Literal["", "low", "high"] = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Opening:
+    """One way to open a sheet of `stock`: the cuts made first, and the blanks that they leave for parts.
+
+    A plain sheet has one opening: its trims, and one blank. A damaged sheet, or one that the shop opens, has
+    several, between which the search chooses; all count against the same stock. Lengths in ticks.
+    """
 
     stock: Stock
     length: int
     width: int
-    usable: tuple[int, int]
+    blanks: tuple[Blank, ...]
+    forced: Forced | None = None
 
     def holds(self, way: Way) -> bool:
-        """Return whether a piece laid that way fits on the empty sheet."""
-        return way.length <= self.usable[0] and way.width <= self.usable[1]
+        """Return whether a piece laid that way fits on some blank of the empty sheet."""
+        return any(blank.holds(way) for blank in self.blanks)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Laid:
-    """A piece on a sheet; `x` and `y` (ticks) from the low corner of what trim leaves."""
+    """A piece on a sheet; `x` and `y` in ticks from the low corner of the whole sheet."""
 
     name: str
     x: int
@@ -57,9 +94,9 @@ class Laid:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Filled:
-    """A sheet with the pieces laid on it."""
+    """A sheet opened in one way, with the pieces laid on its blanks."""
 
-    size: Size
+    opening: Opening
     laid: tuple[Laid, ...]
 
 

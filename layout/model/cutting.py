@@ -7,6 +7,9 @@ from typing import Literal
 
 Grain = Literal["along", "across", "free"]
 LeafKind = Literal["part", "offcut", "waste"]
+Preference = Literal["offcut", "settings", "breakdown"]
+Saws = Literal["home", "shop"]
+Ended = Literal["proven", "budget", "time", "stopped"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -15,7 +18,8 @@ class Part:
 
     `length` and `width` in mm. `grain`: the face grain runs ``along`` the length, ``across`` it (along
     the width), or is ``free``. A sheet's grain runs along the sheet's length. `unit` names the piece of
-    furniture that it belongs to, for labels.
+    furniture that it belongs to, for labels. `good_face`: one face is seen, so it must lie the right way up
+    for the saw. `edges`: the edges that get a band, in the owner's words.
     """
 
     name: str
@@ -25,11 +29,37 @@ class Part:
     count: int = 1
     grain: Grain = "free"
     unit: str = ""
+    good_face: bool = False
+    edges: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Damage:
+    """A rectangle of a sheet that no part may touch: its low corner and its size, mm from the sheet's low corner."""
+
+    x: float
+    y: float
+    length: float
+    width: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class EdgeTrim:
+    """What is taken off each edge of a sheet, mm; 0 trusts the factory edge. Left is low x, bottom low y."""
+
+    left: float = 0.0
+    right: float = 0.0
+    bottom: float = 0.0
+    top: float = 0.0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Stock:
-    """A size of sheet that can be had: mm, price each in the project's currency, count None = unlimited."""
+    """A size of sheet that can be had: mm, price each in the project's currency, count None = unlimited.
+
+    `trim` overrides the job's trim edge by edge. `thickness` as a caliper measures it. `offcut`: left from
+    an earlier job, so it is on hand and costs nothing.
+    """
 
     name: str
     material: str
@@ -37,17 +67,46 @@ class Stock:
     width: float
     price: float = 0.0
     count: int | None = None
+    trim: EdgeTrim | None = None
+    damage: tuple[Damage, ...] = ()
+    thickness: float | None = None
+    offcut: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Shop:
+    """What the shop does before the sheets go home: at most `cuts` edge-to-edge cuts a sheet.
+
+    No piece that it saws may be narrower than `narrowest`; its blade takes `kerf`; a cut lands within
+    `tolerance` of its place. At home `trim` is taken off every edge that the shop sawed, at least the
+    tolerance. `car` is the largest piece that can be carried, length by width, either way round. All mm.
+    """
+
+    cuts: int
+    narrowest: float = 0.0
+    kerf: float = 3.2
+    tolerance: float = 2.0
+    trim: float = 5.0
+    car: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CutJob:
-    """The whole question: parts, stock, the saw's kerf and the trim taken off every sheet edge (mm)."""
+    """The whole question: parts, stock, the saw's kerf and the trim taken off every sheet edge (mm).
+
+    `longest_cut` is what the guide takes, `smallest_hold` the least side of a piece that can be held safely
+    while it is sawn. `prefer` orders what counts after cost and sheets.
+    """
 
     parts: tuple[Part, ...]
     stocks: tuple[Stock, ...]
     kerf: float = 3.0
     trim: float = 0.0
     smallest_offcut: float = 100.0
+    shop: Shop | None = None
+    longest_cut: float | None = None
+    smallest_hold: float | None = None
+    prefer: tuple[Preference, ...] = ("offcut", "settings", "breakdown")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -56,13 +115,14 @@ class Cut:
 
     `across` says which way the distance is measured: ``length`` is a saw line at `at` mm from the
     region's low x edge, ``width`` from its low y edge. The kerf (mm) lies beyond the line. `number` is
-    the place in the order of cuts of its sheet, from 1.
+    the place in the order of cuts of its sheet, from 1; `by` says which saw makes it.
     """
 
     number: int
     across: Literal["length", "width"]
     at: float
     kerf: float
+    by: Saws = "home"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -95,13 +155,25 @@ class CutSheet:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class MaterialPlan:
-    """All sheets of one material; `bound` is a number of sheets that no plan can go below (0: unknown)."""
+    """All sheets of one material, and what is known of plans that would cost less.
+
+    `bound` is a number of sheets that no plan can go below (0: unknown), `least_cost` a cost that none can go
+    below; `proven` when no plan costs less than this one. `why` says in plain words why the bound holds.
+    `unplaced` names the parts for which the sheets on hand did not do, each as often as it is missing.
+    `tries` counts the plans compared, `seconds` the time taken, `ended` what ended the search.
+    """
 
     material: str
     sheets: tuple[CutSheet, ...]
     cost: float
     bound: int
     proven: bool
+    least_cost: float = 0.0
+    why: str = ""
+    unplaced: tuple[str, ...] = ()
+    tries: int = 0
+    seconds: float = 0.0
+    ended: Ended = "proven"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -115,3 +187,8 @@ class CutPlan:
     def cost(self) -> float:
         """Return the price of all sheets, in the currency of the stock."""
         return sum(material.cost for material in self.materials)
+
+    @property
+    def unplaced(self) -> tuple[str, ...]:
+        """Return the names of the parts that the sheets on hand do not yield, each as often as it is missing."""
+        return tuple(name for material in self.materials for name in material.unplaced)

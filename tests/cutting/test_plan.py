@@ -15,7 +15,7 @@ from layout.cutting.engine import plan_cuts
 from layout.cutting.grid import ticks_down, ticks_up, to_mm
 from layout.cutting.referee import referee
 from layout.cutting.tree import cut_tree
-from layout.cutting.values import Filled, Laid, Saw, Size, Way
+from layout.cutting.values import Blank, Filled, Laid, Opening, Saw, Way
 from layout.errors import NotEnoughSheetsError, PartTooLargeError, ValueFaultError
 from layout.model.cutting import CutJob, CutPlan, Part, Region, Stock
 
@@ -275,10 +275,11 @@ def test_a_pinwheel_has_no_cuts() -> None:
         Laid(name=f"p{i}", x=x, y=y, way=Way(length=length, width=width, turned=False))
         for i, (x, y, length, width) in enumerate(places)
     )
-    size = Size(stock=FULL, length=3, width=3, usable=(3, 3))
+    blank = Blank(x=0, y=0, length=3, width=3)
+    opening = Opening(stock=FULL, length=3, width=3, blanks=(blank,))
     saw = Saw(kerf=0, trim=0, smallest_offcut=1)
-    assert cut_tree(Filled(size=size, laid=laid), saw) is None
-    assert cut_tree(Filled(size=size, laid=laid[:1]), saw) is not None
+    assert cut_tree(Filled(opening=opening, laid=laid), saw) is None
+    assert cut_tree(Filled(opening=opening, laid=laid[:1]), saw) is not None
 
 
 @pytest.mark.parametrize(
