@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Callable
+from functools import reduce
 from typing import Any, TypeVar
 
 import click
@@ -21,6 +22,43 @@ scale_option = click.option(
 anyway_option = click.option(
     "--anyway", is_flag=True, help="Make the cut list even if the plan has findings that fail."
 )
+
+_EFFORT = (
+    click.option(
+        "--effort",
+        type=click.Choice(("quick", "normal", "long")),
+        default="normal",
+        show_default=True,
+        help="How long to search for a better plan.",
+    ),
+    click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True, help="Search in another order."),
+    click.option("--seconds", type=click.FloatRange(min=0, min_open=True), help="Take the best plan after so long."),
+)
+_SAW = (
+    click.option("--kerf", help="What the blade takes.  [default: 3 mm]"),
+    click.option("--trim", help="Taken off every sheet edge.  [default: 0]"),
+    click.option("--offcut-min", metavar="LENGTH", help="Keep leftovers of this on both sides.  [default: 100 mm]"),
+    click.option("--longest-cut", metavar="LENGTH", help="The longest cut that your guide takes."),
+    click.option("--smallest-hold", metavar="LENGTH", help="The least side of a piece that you hold while sawing."),
+    click.option("--prefer", metavar="WORDS", help="After the cost: offcut,settings,breakdown in your order."),
+)
+_SHOP = (
+    click.option("--shop-cuts", metavar="N", help="The shop makes up to N cuts a sheet."),
+    click.option("--shop-kerf", metavar="LENGTH", help="What its blade takes.  [default: 3.2 mm]"),
+    click.option("--shop-narrowest", metavar="LENGTH", help="The narrowest piece that it saws."),
+    click.option("--shop-trim", metavar="LENGTH", help="Taken off its edges at home.  [default: 5 mm]"),
+    click.option("--shop-tolerance", metavar="LENGTH", help="How far off its cuts may be.  [default: 2 mm]"),
+    click.option("--car", metavar="LxW", help="The largest piece that your car carries, such as 1250x950."),
+)
+
+
+def _all(options: tuple[Callable[[Command], Command], ...]) -> Callable[[Command], Command]:
+    """Return several options as one decorator, in the order in which help shows them."""
+    return lambda command: reduce(lambda made, option: option(made), reversed(options), command)
+
+
+effort_options = _all(_EFFORT)
+saw_options = _all((*_SAW, *_SHOP))
 
 
 def out_option(what: str, *, required: bool = False) -> Callable[[Command], Command]:

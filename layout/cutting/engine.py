@@ -3,23 +3,34 @@
 from __future__ import annotations
 
 import math
+import time
+from collections import Counter
 from dataclasses import replace
 
-from layout.cutting.bound import fewest_sheets, proves
+from layout.cutting.bounds.points import cheapest_choice
+from layout.cutting.effort import Effort
 from layout.cutting.fit import kinds
+from layout.cutting.grid import ticks_up
 from layout.cutting.job_check import check_job
 from layout.cutting.openings import openings
+from layout.cutting.proof import proofs_of, why
+from layout.cutting.quick import Question
 from layout.cutting.referee import require
-from layout.cutting.search import Answer, Question, best_answer
+from layout.cutting.solve import Solution, solve
+from layout.cutting.tidy import tidied
 from layout.cutting.values import Opening, Saw
-from layout.errors import NotEnoughSheetsError
-from layout.model.cutting import CutJob, CutPlan, CutSheet, MaterialPlan
+from layout.errors import RefereeError
+from layout.model.cutting import CutJob, CutPlan, CutSheet, MaterialPlan, Stock
+
+_NO_LIMIT = 1 << 62
 
 
-def plan_cuts(job: CutJob) -> CutPlan:
+def plan_cuts(job: CutJob, effort: Effort = Effort()) -> CutPlan:  # noqa: B008 (frozen)
     """Return a plan that cuts every part of `job`, as cheap as was found; the same job gives the same plan.
 
-    All lengths are taken on a grid of 125 nm: parts, kerf and trim round up to it, sheets round down.
+    All lengths are taken on a grid of 125 nm: parts, kerf and trim round up to it, sheets round down. Where
+    the sheets on hand do not do, the plan says which parts are left over. A time limit counts for each
+    material in turn, by its share of the pieces.
 
     Raises
     ------
@@ -28,33 +39,35 @@ def plan_cuts(job: CutJob) -> CutPlan:
     PartTooLargeError
         When a part fits on no sheet of its material.
     NotEnoughSheetsError
-        When a material has no sheet, or no plan was found with the sheets on hand.
+        When a material has no sheet at all.
     RefereeError
         When the plan found breaks a rule: a defect of this program.
     """
     check_job(job)
-    materials = dict.fromkeys(part.material for part in job.parts)
-    plan = CutPlan(job=job, materials=tuple(_material(job, material) for material in materials))
+    materials = list(dict.fromkeys(part.material for part in job.parts))
+    questions = {material: _question(job, material) for material in materials}
+    clock = _Shares(effort=effort, pieces={m: sum(k.count for k in q.kinds) for m, q in questions.items()})
+    planned = tuple(_material(job, material, questions[material], clock.of(material)) for material in materials)
+    plan = CutPlan(job=job, materials=planned)
     require(plan)
     return plan
 
 
-def _material(job: CutJob, material: str) -> MaterialPlan:
-    question = _question(job, material)
-    answer = best_answer(question)
-    if answer is None:
-        raise NotEnoughSheetsError(_not_enough(job, material, question))
-    sheets = tuple(
-        CutSheet(number=i + 1, stock=filled.opening.stock, root=root)
-        for i, (filled, root) in enumerate(zip(answer.sheets, answer.trees, strict=True))
-    )
-    return MaterialPlan(
-        material=material,
-        sheets=sheets,
-        cost=math.fsum(sheet.stock.price for sheet in sheets),
-        bound=question.bound,
-        proven=proves(answer.sheets, question.openings, question.bound),
-    )
+class _Shares:
+    """Shares the seconds out; what one material leaves goes to those after it."""
+
+    def __init__(self, effort: Effort, pieces: dict[str, int]) -> None:
+        self.effort, self.pieces, self.start = effort, dict(pieces), time.perf_counter()
+
+    def of(self, material: str) -> Effort:
+        seconds = self.effort.seconds
+        if seconds is None:
+            return self.effort
+        left = max(0.0, seconds - (time.perf_counter() - self.start))
+        share = left * self.pieces[material] / max(1, sum(self.pieces.values()))
+        self.pieces[material] = 0
+        tell = self.effort.tell
+        return Effort(seed=self.effort.seed, level=self.effort.level, seconds=share, tell=tell)
 
 
 def _question(job: CutJob, material: str) -> Question:
@@ -62,26 +75,61 @@ def _question(job: CutJob, material: str) -> Question:
     wanted = kinds(job, material, offered)
     used = tuple(opening for opening in offered if any(opening.holds(way) for kind in wanted for way in kind.ways))
     saw = Saw.of(job)
-    return Question(kinds=wanted, openings=used, saw=saw, bound=fewest_sheets(wanted, used, saw.kerf))
+    kerf = min(saw.kerf, ticks_up(job.shop.kerf)) if job.shop else saw.kerf
+    return Question(kinds=wanted, openings=used, saw=saw, rooms=_rooms(job, used), room_kerf=kerf)
 
 
-def _not_enough(job: CutJob, material: str, question: Question) -> str:
-    """Say what is on hand, and what would do: found by planning with as many sheets as it takes."""
-    on_hand = ", ".join(f"{opening.stock.count} × {opening.stock.name!r}" for opening in question.openings)
-    pieces = sum(kind.count for kind in question.kinds)
-    text = f"{pieces} pieces of {material!r} do not fit on the sheets on hand ({on_hand})"
-    answer = best_answer(replace(question, openings=tuple(_unlimited(opening) for opening in question.openings)))
-    return f"{text}; {_would_do(answer, question)}"
+def _rooms(job: CutJob, used: tuple[Opening, ...]) -> tuple[Opening, ...]:
+    """Return openings that hold whatever any cutting frees: the plain sheets, where shop or damage leave a choice.
+
+    The openings of such a sheet are a sensible choice of all there are, so that they prove nothing.
+    """
+    if job.shop is None and not any(opening.stock.damage for opening in used):
+        return used
+    stocks = tuple({id(opening.stock): opening.stock for opening in used}.values())
+    return tuple(
+        replace(opening, stock=stock) for stock in stocks for opening in openings(_plain(job, stock), stock.material)
+    )
 
 
-def _unlimited(opening: Opening) -> Opening:
-    return replace(opening, stock=replace(opening.stock, count=None))
+def _plain(job: CutJob, stock: Stock) -> CutJob:
+    """Return the job with that stock only, whole, and without a shop."""
+    return replace(job, shop=None, stocks=(replace(stock, damage=()),))
 
 
-def _would_do(answer: Answer | None, question: Question) -> str:
-    least = f"no plan can do with fewer than {question.bound}"
-    if answer is None:
-        return f"{least}; have more sheets"
-    names = [sheet.opening.stock.name for sheet in answer.sheets]
-    needed = ", ".join(f"{names.count(name)} × {name!r}" for name in dict.fromkeys(names))
-    return f"the best plan found needs {needed}, and {least}"
+def _material(job: CutJob, material: str, question: Question, effort: Effort) -> MaterialPlan:
+    start = time.perf_counter()
+    solution = solve(question, effort)
+    trees = tidied(question, solution, job.prefer, effort)
+    if trees is None:
+        raise RefereeError(f"{material}: no edge-to-edge cuts free all pieces of the plan found")
+    sheets = tuple(
+        CutSheet(number=i + 1, stock=filled.opening.stock, root=root) for i, (filled, root) in enumerate(trees)
+    )
+    cost = math.fsum(sheet.stock.price for sheet in sheets)
+    least = solution.prices.money(solution.least) if not solution.unplaced else 0.0
+    proven = not solution.unplaced and solution.ended == "proven"
+    return MaterialPlan(
+        material=material,
+        sheets=sheets,
+        cost=cost,
+        bound=_fewest(solution),
+        proven=proven,
+        least_cost=cost if proven else min(least, cost),
+        why=why(question, solution),
+        proof=proofs_of(question, solution),
+        unplaced=tuple(Counter(solution.unplaced).elements()),
+        tries=solution.tries,
+        seconds=time.perf_counter() - start,
+        ended=solution.ended,
+    )
+
+
+def _fewest(solution: Solution) -> int:
+    """Return a number of sheets that no plan can go below, at whatever cost."""
+    prices = solution.prices
+    if len(prices.stocks) == 1 or prices.counts_sheets:
+        by_cost = solution.least // prices.whole[0]
+        return len(solution.sheets) if solution.ended == "proven" else min(by_cost, len(solution.sheets))
+    choice = cheapest_choice(solution.points, (1,) * len(prices.stocks), prices.left, _NO_LIMIT)
+    return min(sum(choice) if choice else 0, len(solution.sheets))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from layout.cutting.grid import ticks_up, to_mm
 from layout.cutting.values import Kind, Opening, Way
 from layout.errors import PartTooLargeError
-from layout.model.cutting import CutJob, Part
+from layout.model.cutting import CutJob, Part, Stock
 
 
 def ways(part: Part) -> tuple[Way, ...]:
@@ -41,12 +41,23 @@ def _too_large(job: CutJob, part: Part, on: tuple[Opening, ...]) -> str:
     blanks = [(blank, opening.stock) for opening in on for blank in opening.blanks]
     largest, stock = max(blanks, key=lambda pair: max(0, pair[0].length) * max(0, pair[0].width))
     length, width = (said(to_mm(max(0, side))) for side in (largest.length, largest.width))
-    after = f" after a trim of {said(job.trim)} mm" if job.trim and not stock.trim and not job.shop else ""
+    kind = "usable piece that the shop can send home" if job.shop and not stock.offcut else "usable sheet"
     return (
-        f"part {part.name!r} is {said(part.length)} × {said(part.width)} mm, grain {part.grain}; the largest"
-        f" usable sheet of {part.material!r} is {length} × {width} mm ({stock.name!r}{after});"
+        f"part {part.name!r} is {said(part.length)} × {said(part.width)} mm, grain {part.grain}; the largest {kind}"
+        f" of {part.material!r} is {length} × {width} mm ({stock.name!r}{_after(job, stock)});"
         f" {_turning(part, on)}"
     )
+
+
+def _after(job: CutJob, stock: Stock) -> str:
+    """Return what was taken off, as far as it is the same all round."""
+    car = job.shop.car if job.shop else None
+    if job.shop and not stock.offcut:
+        carried = f", a car that takes {said(max(car))} × {said(min(car))} mm" if car else ""
+        return f" after {job.shop.cuts} cuts at most{carried} and the trims"
+    if stock.damage:
+        return " after trims and damage"
+    return f" after a trim of {said(job.trim)} mm" if job.trim and not stock.trim else ""
 
 
 def _turning(part: Part, on: tuple[Opening, ...]) -> str:

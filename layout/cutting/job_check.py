@@ -9,13 +9,16 @@ from typing import TypeVar
 
 from layout.cutting.grid import ticks_down
 from layout.errors import ValueFaultError
-from layout.model.cutting import CutJob, Part, Stock
+from layout.model.cutting import CutJob, Damage, Part, Shop, Stock
 
 MOST_PIECES = 10_000
 """The most pieces that a job may ask for in total."""
 _LONGEST_MM = 100_000.0
 T = TypeVar("T")
 _GRAINS = ("along", "across", "free")
+_PREFERENCES = ("offcut", "settings", "breakdown")
+_MOST_SHOP_CUTS = 50
+_Fault = tuple[tuple[str, ...], str]
 
 
 def check_job(job: CutJob) -> None:
@@ -30,10 +33,12 @@ def check_job(job: CutJob) -> None:
         raise ValueFaultError(path, text)
 
 
-def _faults(job: CutJob) -> Iterator[tuple[tuple[str, ...], str]]:
-    for key, value in (("kerf", job.kerf), ("trim", job.trim), ("smallest_offcut", job.smallest_offcut)):
-        if not 0 <= value <= _LONGEST_MM:
-            yield (key,), f"{value} mm cannot be used; write a length from 0 to {_LONGEST_MM:.0f} mm"
+def _faults(job: CutJob) -> Iterator[_Fault]:
+    yield from _lengths((), {"kerf": job.kerf, "trim": job.trim, "smallest_offcut": job.smallest_offcut})
+    yield from _lengths((), {"longest_cut": job.longest_cut, "smallest_hold": job.smallest_hold})
+    yield from _preferences(job)
+    if job.shop is not None:
+        yield from _shop(job.shop)
     for part in job.parts:
         yield from _part(part)
     for stock in job.stocks:
@@ -45,7 +50,38 @@ def _faults(job: CutJob) -> Iterator[tuple[tuple[str, ...], str]]:
         yield ("parts",), f"{sum(part.count for part in job.parts)} pieces; at most {MOST_PIECES} can be planned"
 
 
-def _part(part: Part) -> Iterator[tuple[tuple[str, ...], str]]:
+def _lengths(path: tuple[str, ...], lengths: dict[str, float | None]) -> Iterator[_Fault]:
+    """Yield a fault for each length that is given and is not one; 0 is one."""
+    for key, value in lengths.items():
+        if value is not None and not 0 <= value <= _LONGEST_MM:
+            yield (*path, key), f"{value} mm cannot be used; write a length from 0 to {_LONGEST_MM:.0f} mm"
+
+
+def _preferences(job: CutJob) -> Iterator[_Fault]:
+    for name in job.prefer:
+        if name not in _PREFERENCES:
+            yield ("prefer",), f"{name!r} is nothing to prefer; write {', '.join(_PREFERENCES)}"
+    yield from ((("prefer",), f"{name!r} is said twice") for name in _twice(job.prefer))
+
+
+def _shop(shop: Shop) -> Iterator[_Fault]:
+    path = ("shop",)
+    if not 0 <= shop.cuts <= _MOST_SHOP_CUTS:
+        yield (*path, "cuts"), f"{shop.cuts} cuts a sheet cannot be planned; write 0 to {_MOST_SHOP_CUTS}"
+    lengths = {"narrowest": shop.narrowest, "kerf": shop.kerf, "tolerance": shop.tolerance, "trim": shop.trim}
+    yield from _lengths(path, dict(lengths))
+    if shop.tolerance > shop.trim:
+        yield (
+            (*path, "tolerance"),
+            f"the shop's cuts lie within {shop.tolerance} mm of their place, but only {shop.trim} mm are taken off"
+            f" their edges at home; write a trim of {shop.tolerance} mm or more",
+        )
+    for side in shop.car or ():
+        if not 0 < side <= _LONGEST_MM:
+            yield (*path, "car"), f"{side} mm is not a size; write more than 0, up to {_LONGEST_MM:.0f} mm"
+
+
+def _part(part: Part) -> Iterator[_Fault]:
     path = ("parts", part.name)
     yield from _sides(path, part)
     if part.count < 1:
@@ -54,16 +90,33 @@ def _part(part: Part) -> Iterator[tuple[tuple[str, ...], str]]:
         yield (*path, "grain"), f"{part.grain!r} is not a grain; write along, across or free"
 
 
-def _stock(stock: Stock) -> Iterator[tuple[tuple[str, ...], str]]:
+def _stock(stock: Stock) -> Iterator[_Fault]:
     path = ("sheets", stock.name)
     yield from _sides(path, stock)
     if stock.count is not None and stock.count < 0:
         yield (*path, "count"), f"{stock.count} sheets cannot be on hand; write 0 or more"
     if not (math.isfinite(stock.price) and stock.price >= 0):
         yield (*path, "price"), f"{stock.price} is not a price; write 0 or more"
+    if stock.offcut and stock.price > 0:
+        yield (*path, "price"), f"what is left from an earlier job costs nothing, so {stock.price} cannot be meant"
+    if stock.thickness is not None and not 0 < stock.thickness <= _LONGEST_MM:
+        yield (*path, "thickness"), f"{stock.thickness} mm is not a thickness; write more than 0"
+    if stock.trim is not None:
+        trim = stock.trim
+        edges = {"left": trim.left, "right": trim.right, "bottom": trim.bottom, "top": trim.top}
+        yield from _lengths((*path, "trim"), dict(edges))
+    for damage in stock.damage:
+        yield from _damage((*path, "damage"), damage, stock)
 
 
-def _sides(path: tuple[str, ...], of: Part | Stock) -> Iterator[tuple[tuple[str, ...], str]]:
+def _damage(path: tuple[str, ...], damage: Damage, stock: Stock) -> Iterator[_Fault]:
+    yield from _sides(path, damage)
+    for key, low, size in (("x", damage.x, stock.length), ("y", damage.y, stock.width)):
+        if not 0 <= low < size:
+            yield (*path, key), f"{low} mm is not on the sheet; write 0 or more, less than {size} mm"
+
+
+def _sides(path: tuple[str, ...], of: Part | Stock | Damage) -> Iterator[_Fault]:
     for key, value in (("length", of.length), ("width", of.width)):
         if not 0 < value <= _LONGEST_MM or ticks_down(value) < 1:
             yield (*path, key), f"{value} mm is not a size; write more than 0, up to {_LONGEST_MM:.0f} mm"

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Iterator
 
-from layout.cutting.referee_sheet import may_fit, sheet_faults
+from layout.cutting.referee_cost import cost_faults
+from layout.cutting.referee_fit import is_plain, may_fit
+from layout.cutting.referee_numbers import walk
+from layout.cutting.referee_sheet import sheet_faults
 from layout.errors import RefereeError
-from layout.model.cutting import CutPlan, CutSheet, MaterialPlan, Region
+from layout.model.cutting import CutPlan, MaterialPlan, Part, Stock
 
 
 def require(plan: CutPlan) -> None:
@@ -44,43 +46,46 @@ def _faults(plan: CutPlan) -> Iterator[str]:
 
 
 def _material(plan: CutPlan, material: MaterialPlan) -> Iterator[str]:
-    name, used = material.material, len(material.sheets)
     numbers = [sheet.number for sheet in material.sheets]
-    if numbers != list(range(1, used + 1)):
-        yield f"{name}: the sheets are numbered {numbers}"
-    cost = math.fsum(sheet.stock.price for sheet in material.sheets)
-    if not math.isclose(cost, material.cost, rel_tol=1e-12, abs_tol=1e-9):
-        yield f"{name}: the sheets cost {cost}, the plan says {material.cost}"
-    if not 0 <= material.bound <= used:
-        yield f"{name}: {used} sheets are used, but the bound is {material.bound}"
-    if material.proven and not _proven(plan, material):
-        yield f"{name}: the cost is called proven, but {used} sheets with a bound of {material.bound} prove nothing"
+    if numbers != list(range(1, len(numbers) + 1)):
+        yield f"{material.material}: the sheets are numbered {numbers}"
+    yield from cost_faults(plan, material)
+    yield from _unplaced(plan, material)
 
 
-def _proven(plan: CutPlan, material: MaterialPlan) -> bool:
-    """Return whether the claim follows from the bound: no fewer sheets can do, and none used is a dear one.
+def _unplaced(plan: CutPlan, material: MaterialPlan) -> Iterator[str]:
+    """Check that a part is missing only for want of sheets: none is left on which it surely fits."""
+    parts = {part.name: part for part in plan.job.parts if part.material == material.material}
+    left = _left(plan, material)
+    for name in dict.fromkeys(material.unplaced):
+        if name not in parts:
+            yield f"{material.material}: {name!r} is said to be missing, but is no part of it"
+            continue
+        fitting = [stock.name for stock in left if _surely_fits(plan, parts[name], stock)]
+        if fitting:
+            yield f"{material.material}: {name!r} is said to be missing, but {fitting[0]!r} is left and takes it"
 
-    A sheet on which no part fits cannot lower the cost, so its price does not count.
-    """
-    parts = [part for part in plan.job.parts if part.material == material.material]
-    usable = [
-        stock.price
-        for stock in plan.job.stocks
-        if stock.material == material.material
-        and stock.count != 0
-        and any(may_fit(plan.job, part, stock) for part in parts)
-    ]
-    dearest = max((sheet.stock.price for sheet in material.sheets), default=0.0)
-    return len(material.sheets) == material.bound and dearest <= min(usable, default=dearest)
+
+def _left(plan: CutPlan, material: MaterialPlan) -> list[Stock]:
+    """Return the sheets of which one more can be had."""
+    used = Counter(sheet.stock for sheet in material.sheets)
+    offered = [stock for stock in plan.job.stocks if stock.material == material.material]
+    return [stock for stock in offered if stock.count is None or used[stock] < stock.count]
+
+
+def _surely_fits(plan: CutPlan, part: Part, stock: Stock) -> bool:
+    return is_plain(plan.job, stock) and may_fit(plan.job, part, stock)
 
 
 def _counts(plan: CutPlan) -> Iterator[str]:
-    sheets = [sheet for material in plan.materials for sheet in material.sheets]
-    cut = Counter(leaf.part for sheet in sheets for leaf in _leaves(sheet) if leaf.kind == "part")
+    roots = [sheet.root for material in plan.materials for sheet in material.sheets]
+    cut = Counter(leaf.part for root in roots for leaf in walk(root) if not leaf.pieces and leaf.kind == "part")
+    missing = Counter(plan.unplaced)
     for part in plan.job.parts:
-        times = cut.pop(part.name, 0)
-        if times != part.count:
-            yield f"part {part.name!r} is cut {times} times, wanted {part.count}"
+        times, short = cut.pop(part.name, 0), missing[part.name]
+        if times + short != part.count:
+            said = f" and said to be missing {short} times" if short else ""
+            yield f"part {part.name!r} is cut {times} times{said}, wanted {part.count}"
     yield from (f"part {name!r} is cut {times} times, but nobody asked for it" for name, times in cut.items())
 
 
@@ -91,12 +96,3 @@ def _stock_counts(plan: CutPlan) -> Iterator[str]:
             yield f"sheet {stock.name!r} of {stock.material} is used {times} times, but is not in the job"
         elif stock.count is not None and times > stock.count:
             yield f"sheet {stock.name!r} of {stock.material} is used {times} times, but {stock.count} are on hand"
-
-
-def _leaves(sheet: CutSheet) -> Iterator[Region]:
-    waiting = [sheet.root]
-    while waiting:
-        region = waiting.pop()
-        waiting += region.pieces
-        if not region.pieces:
-            yield region

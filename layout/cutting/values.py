@@ -102,13 +102,19 @@ class Filled:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Saw:
-    """The saw and the rules of the workshop, in ticks."""
+    """The saw and the rules of the workshop, in ticks; 0 for `smallest_hold` when it does not matter."""
 
     kerf: int
     trim: int
     smallest_offcut: int
+    smallest_hold: int = 0
 
     @classmethod
     def of(cls, job: CutJob) -> Saw:
         """Return the saw of a job; every length rounds up."""
-        return cls(kerf=ticks_up(job.kerf), trim=ticks_up(job.trim), smallest_offcut=ticks_up(job.smallest_offcut))
+        return cls(
+            kerf=ticks_up(job.kerf),
+            trim=ticks_up(job.trim),
+            smallest_offcut=ticks_up(job.smallest_offcut),
+            smallest_hold=ticks_up(job.smallest_hold or 0.0),
+        )

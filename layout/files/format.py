@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal
 
 from layout.files.space_format import CLOSED, SpaceFormat
+from layout.model.cutting import Preference
 from layout.placing.position import Position
 from layout.things.kinds import AnySpec
 from layout.units.fields import Count, Density, Gap, Kerf, Name, Price, Size, SpaceSize, Stature, Trim, whole
@@ -33,10 +34,35 @@ class PersonFormat:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class EdgeTrimFormat:
+    """What is taken off single edges of a sheet, where it is not the saw's trim; left is where its length begins."""
+
+    left: Trim | None = None
+    right: Trim | None = None
+    bottom: Trim | None = None
+    top: Trim | None = None
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DamageFormat:
+    """A rectangle of a sheet that no part may touch: its low corner from the sheet's, and its size."""
+
+    x: Gap
+    y: Gap
+    length: SpaceSize
+    width: SpaceSize
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class SheetFormat:
     """A sheet on sale or on hand; `thickness` as a caliper measures it; no `count`: as many as needed.
 
     Sheets of one `material` are cut for the same parts; without it the sheet's own name is the material.
+    An `offcut` is on hand and costs nothing; without a `count` there is one.
     """
 
     length: SpaceSize
@@ -47,19 +73,44 @@ class SheetFormat:
     count: Count | None = None
     material: Name | None = None
     source: str | None = None
+    trim: EdgeTrimFormat | None = None
+    damage: tuple[DamageFormat, ...] = ()
+    offcut: Literal["yes", "no"] = "no"
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ShopFormat:
+    """What the shop saws before the sheets go home: its cuts a sheet, its saw, and what the car carries."""
+
+    cuts: Annotated[int, whole("number of cuts", 0, 100)]
+    kerf: Kerf = 3.2
+    narrowest: Gap = 0.0
+    trim: Trim = 5.0
+    tolerance: Kerf = 2.0
+    car: tuple[Size, Size] | None = None
 
     __pydantic_config__ = CLOSED
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class WorkshopFormat:
-    """The sheets, and the saw: its kerf, the trim off each sheet edge, the smallest offcut worth keeping."""
+    """The sheets, and the saw: its kerf, the trim off each sheet edge, the smallest offcut worth keeping.
+
+    `longest_cut` is what the guide takes, `smallest_hold` the least side of a piece held while it is sawn;
+    `prefer` orders what counts after cost and sheets.
+    """
 
     sheets: dict[Name, SheetFormat]
     kerf: Kerf = 3.0
     trim: Trim = 0.0
     smallest_offcut: Gap = 100.0
     currency: Name = "EUR"
+    shop: ShopFormat | None = None
+    longest_cut: Size | None = None
+    smallest_hold: Size | None = None
+    prefer: tuple[Preference, ...] = ("offcut", "settings", "breakdown")
 
     __pydantic_config__ = CLOSED
 

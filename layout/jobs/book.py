@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import replace
 
+from layout.cutting.advice import Advice, Wording, advise
+from layout.cutting.effort import Effort
 from layout.export.csv_table import csv_table
 from layout.export.pdf import pdf
 from layout.jobs import check, cut
@@ -22,7 +25,7 @@ def book(plan: Plan, paper: Paper, *, anyway: bool = False, tell: Tell = silent)
 
     Raises
     ------
-    ScaleError, PartTooLargeError, NotEnoughSheetsError, RefereeError
+    InputError, ScaleError, RefereeError
         As drawing and cutting do.
     """
     title = plan.project.said.title
@@ -38,12 +41,25 @@ def book(plan: Plan, paper: Paper, *, anyway: bool = False, tell: Tell = silent)
         files["panels.pdf"] = pdf(table_pages("Panels", header, rows, options), title)
     if rows and (anyway or not plan.fails):
         tell("cutting")
-        files |= cut_files(plan, solve_plan(plan), paper)
+        effort = Effort(tell=tell)
+        cuts = solve_plan(plan, effort)
+        files |= cut_files(plan, cuts, paper, advice_on(plan, cuts, effort))
     return files
 
 
-def cut_files(plan: Plan, cuts: CutPlan, paper: Paper) -> dict[str, bytes]:
+def cut_files(plan: Plan, cuts: CutPlan, paper: Paper, advice: Sequence[Advice] = ()) -> dict[str, bytes]:
     """Return the files of the cutting alone."""
+    units, currency = plan.project.said.units, currency_of(plan)
+    said = cut.report(cuts, units, currency, advice)
+    return cut.files(cuts, units, currency, view_options(plan, paper), said)
+
+
+def advice_on(plan: Plan, cuts: CutPlan, effort: Effort) -> tuple[Advice, ...]:
+    """Return what could be otherwise in the cutting of the project, in its currency and units."""
+    return advise(cuts, Wording(currency=currency_of(plan), units=plan.project.said.units), effort=effort)
+
+
+def currency_of(plan: Plan) -> str:
+    """Return the currency of the project's prices, empty where it has no workshop."""
     workshop = plan.project.said.workshop
-    currency = workshop.currency if workshop else ""
-    return cut.files(cuts, plan.project.said.units, currency, view_options(plan, paper))
+    return workshop.currency if workshop else ""

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from string import ascii_uppercase
 
+from layout.cutting.effort import Effort
 from layout.errors import Fault, InputError, NotEnoughSheetsError, PartTooLargeError, ValueFaultError
 from layout.files.faults import place_of
-from layout.files.format import WorkshopFormat
+from layout.files.format import EdgeTrimFormat, SheetFormat, ShopFormat, WorkshopFormat
 from layout.jobs.cut import solve
 from layout.jobs.load import Plan
-from layout.model.cutting import CutJob, CutPlan, Part, Stock
+from layout.model.cutting import CutJob, CutPlan, Damage, EdgeTrim, Part, Shop, Stock
 from layout.model.panel import Panel
 from layout.model.thing import Thing
 from layout.units.length import drawn_unit, format_length
@@ -65,11 +66,12 @@ def job_of(plan: Plan) -> CutJob:
         raise InputError([Fault(plan.project.file, 0, 0, "things", text)])
     return CutJob(
         parts=parts, stocks=_stocks(workshop), kerf=workshop.kerf, trim=workshop.trim,
-        smallest_offcut=workshop.smallest_offcut,
+        smallest_offcut=workshop.smallest_offcut, shop=_shop(workshop.shop), longest_cut=workshop.longest_cut,
+        smallest_hold=workshop.smallest_hold, prefer=workshop.prefer,
     )  # fmt: skip
 
 
-def solve_plan(plan: Plan) -> CutPlan:
+def solve_plan(plan: Plan, effort: Effort = Effort()) -> CutPlan:  # noqa: B008 (frozen)
     """Return a refereed cut plan of the project's furniture.
 
     Raises
@@ -77,19 +79,57 @@ def solve_plan(plan: Plan) -> CutPlan:
     InputError
         When there is nothing to cut, or the workshop's sheets do not do; with the place in the file.
     """
-    job = job_of(plan)
     try:
-        return solve(job)
-    except (PartTooLargeError, NotEnoughSheetsError, ValueFaultError) as error:
-        mark, key = place_of(plan.project.nodes, ("workshop", "sheets"))
-        raise InputError([Fault(mark.file, mark.line, mark.column, key, str(error))]) from None
+        return solve(job_of(plan), effort)
+    except (PartTooLargeError, NotEnoughSheetsError) as error:
+        raise InputError([_fault(plan, ("workshop", "sheets"), str(error))]) from None
+    except ValueFaultError as error:
+        raise InputError([_fault(plan, _path(error.path), error.text)]) from None
+
+
+def _fault(plan: Plan, path: tuple[str, ...], text: str) -> Fault:
+    mark, key = place_of(plan.project.nodes, path)
+    return Fault(mark.file, mark.line, mark.column, key, text)
+
+
+def _path(path: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the place in the project of what the job calls so; parts are made from things, which have no such key."""
+    return ("workshop", "sheets") if path[0] == "parts" else ("workshop", *path)
 
 
 def _stocks(workshop: WorkshopFormat) -> tuple[Stock, ...]:
-    return tuple(
-        Stock(name=name, material=s.material or name, length=s.length, width=s.width, price=s.price, count=s.count)
-        for name, s in workshop.sheets.items()
-    )
+    return tuple(_stock(name, sheet, workshop) for name, sheet in workshop.sheets.items())
+
+
+def _stock(name: str, sheet: SheetFormat, workshop: WorkshopFormat) -> Stock:
+    offcut = sheet.offcut == "yes"
+    if offcut and sheet.price:
+        raise ValueFaultError(("sheets", name, "price"), f"an offcut on hand costs nothing, not {sheet.price:g}")
+    return Stock(
+        name=name, material=sheet.material or name, length=sheet.length, width=sheet.width, price=sheet.price,
+        count=1 if offcut and sheet.count is None else sheet.count, thickness=sheet.thickness, offcut=offcut,
+        trim=_trim(sheet.trim, workshop.trim),
+        damage=tuple(Damage(x=d.x, y=d.y, length=d.length, width=d.width) for d in sheet.damage),
+    )  # fmt: skip
+
+
+def _trim(said: EdgeTrimFormat | None, trim: float) -> EdgeTrim | None:
+    if said is None:
+        return None
+    edges = {edge: getattr(said, edge) for edge in ("left", "right", "bottom", "top")}
+    return EdgeTrim(**{edge: trim if mm is None else mm for edge, mm in edges.items()})
+
+
+def _shop(said: ShopFormat | None) -> Shop | None:
+    if said is None:
+        return None
+    if said.trim < said.tolerance:
+        text = f"{said.trim:g} mm is less than the tolerance of {said.tolerance:g} mm; trim at least as much"
+        raise ValueFaultError(("shop", "trim"), text)
+    return Shop(
+        cuts=said.cuts, narrowest=said.narrowest, kerf=said.kerf, tolerance=said.tolerance, trim=said.trim,
+        car=said.car,
+    )  # fmt: skip
 
 
 def panel_table(plan: Plan) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:

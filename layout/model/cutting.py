@@ -154,6 +154,19 @@ class CutSheet:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Proof:
+    """Points for parts, and the most points that edge-to-edge cuts get out of a sheet of each stock.
+
+    A choice of sheets with less room than all parts together have points cannot do. For `room` a sheet may
+    yield any number of copies of a part; only of those in `counted` no more than are wanted at all.
+    """
+
+    points: tuple[tuple[str, int], ...]
+    room: tuple[tuple[str, int], ...]
+    counted: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class MaterialPlan:
     """All sheets of one material, and what is known of plans that would cost less.
 
@@ -170,6 +183,7 @@ class MaterialPlan:
     proven: bool
     least_cost: float = 0.0
     why: str = ""
+    proof: tuple[Proof, ...] = ()
     unplaced: tuple[str, ...] = ()
     tries: int = 0
     seconds: float = 0.0

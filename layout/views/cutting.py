@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from layout.drawing.labels import Labels
-from layout.drawing.lines import arrow, box_points, hatch, polygon
+from layout.drawing.lines import arrow, box_points, hatch, line, polygon
 from layout.drawing.model import MEDIUM, NARROW, SMALL_TEXT, WIDE, Drawing, Mark, Pen, Text
-from layout.drawing.text_width import Box
+from layout.drawing.text_width import Box, overlap
 from layout.drawing.title_block import fitted
-from layout.model.cutting import CutPlan, CutSheet, Region
+from layout.model.cutting import CutPlan, CutSheet, Damage, Region
+from layout.model.sawing import Setting, Step, settings, steps, walk
 from layout.views.fences import TABLE_WIDTH, fence_marks
 from layout.views.figure import PLAIN, UPRIGHT, Axes, Figure, Margins, Window, compose, larger
 from layout.views.options import ViewOptions
 from layout.views.shapes import LAYER as PARTS
 
 _NUMBER = 1.7
+# Hatching of damage, and the shop's cut with its white gap, mm of paper.
+_CROSSED, _SHOP, _GAP = 2.0, 0.7, 1.1
+# Waste narrower than this on paper (mm) is not named.
+_STRIP = 9.0
 _NO_BREAK = "\u00a0"
 
 
@@ -32,10 +37,12 @@ def cutting_diagrams(
         When the asked scale does not fit on the paper.
     """
     sheets = [(material, sheet) for material in plan.materials for sheet in material.sheets]
+    letters = settings(plan, options.units)
     drawings = []
     for i, (material, sheet) in enumerate(sheets):
         view = _Diagram(
             sheet=sheet,
+            letters=letters,
             title=f"{sheet.stock.name}, sheet {sheet.number} of {len(material.sheets)}",
             options=replace(options, sheet=i + 1, sheets=len(sheets)),
         )
@@ -48,6 +55,7 @@ def cutting_diagrams(
 @dataclass(frozen=True, kw_only=True, slots=True)
 class _Diagram:
     sheet: CutSheet
+    letters: Mapping[Setting, str]
     title: str
     options: ViewOptions
     axes: Axes = PLAIN
@@ -69,21 +77,26 @@ class _Diagram:
         )
 
     def draw(self, window: Window, labels: Labels) -> tuple[Mark, ...]:
-        regions = tuple(_all(self.sheet.root))
-        cuts = sorted((r for r in regions if r.cut), key=lambda r: r.cut.number if r.cut else 0)
-        leaves = [r for r in regions if r.kind]
-        kerfs = [_kerf(r, window) for r in cuts]
-        numbers = [mark for r in cuts for mark in _number(r, self.sheet.root, window, labels)]
-        for leaf in sorted(leaves, key=lambda r: (r.length * r.width, r.x, r.y)):
+        root, cuts = self.sheet.root, steps(self.sheet)
+        leaves = [region for region in walk(root) if region.kind]
+        spoiled = [_damage_box(one, root) for one in self.sheet.stock.damage]
+        numbers = [mark for step in cuts for mark in _number(step, root, window, labels)]
+        for box in spoiled:
+            labels.name("damage", window.box(box), id="damage")
+        for leaf in sorted(_named(leaves, spoiled, window), key=lambda r: (r.length * r.width, r.x, r.y)):
             labels.name(self._label(leaf), window.box(_box(leaf)), id=leaf.part)
+        edge = box_points(window.box(_box(root)))
         return (
             *(mark for leaf in leaves for mark in _leaf(leaf, window)),
-            *kerfs,
-            polygon("sheet edge", box_points(window.box(_box(self.sheet.root))), pen=Pen(width=WIDE)),
+            *(mark for box in spoiled for mark in _damage(window.box(box))),
+            # The shop's cuts come last, since trims at home lie close beside them.
+            *(mark for step in cuts if step.cut.by == "home" for mark in _kerf(step, window)),
+            *(mark for step in cuts if step.cut.by == "shop" for mark in _kerf(step, window)),
+            polygon("sheet edge", edge, pen=Pen(width=WIDE)),
             *numbers,
             *self._grain(window),
             *self._size(window),
-            *fence_marks(cuts, window.box(_box(self.sheet.root))[3], self.options, upright=self.axes == UPRIGHT),
+            *fence_marks(cuts, self.letters, window.box(_box(root))[3], self.options, upright=self.axes == UPRIGHT),
         )
 
     def _label(self, leaf: Region) -> str:
@@ -109,19 +122,34 @@ class _Diagram:
     def _size(self, window: Window) -> list[Mark]:
         x0, y0, x1, _ = window.box(_box(self.sheet.root))
         root = self.sheet.root
-        kerf = max((r.cut.kerf for r in _all(root) if r.cut), default=None)
         said = f"sheet {self.options.said(root.length)} × {self.options.said(root.width)}"
-        said += f", kerf {self.options.said(kerf)}" if kerf is not None else ""
+        for by, word in (("home", "kerf"), ("shop", "the shop's kerf")):
+            kerf = max((step.cut.kerf for step in steps(self.sheet) if step.cut.by == by), default=None)
+            said += f", {word} {self.options.said(kerf)}" if kerf is not None else ""
+        said += ", waste grey" if any(leaf.kind == "waste" for leaf in walk(root)) else ""
+        if any(step.cut.by == "shop" for step in steps(self.sheet)):
+            said += ", dashes and S: the shop saws"
         return [fitted("sheet size", said, (x0, y0 - 14, max(x1, x0 + TABLE_WIDTH), y0 - 10), SMALL_TEXT)]
 
 
-def _all(root: Region) -> Iterator[Region]:
-    """Yield the regions from the whole to the leaves; deep trees do not matter."""
-    waiting = [root]
-    while waiting:
-        region = waiting.pop()
-        yield region
-        waiting += reversed(region.pieces)
+def _named(leaves: list[Region], spoiled: list[Box], window: Window) -> list[Region]:
+    """Return the leaves that get a name: waste is grey, and is named only where it is wide and nothing else is said."""
+    return [
+        leaf
+        for leaf in leaves
+        if leaf.kind != "waste"
+        or (_smaller_side(window.box(_box(leaf))) >= _STRIP and not any(overlap(_box(leaf), box) for box in spoiled))
+    ]
+
+
+def _smaller_side(box: Box) -> float:
+    return min(box[2] - box[0], box[3] - box[1])
+
+
+def _damage_box(one: Damage, root: Region) -> Box:
+    """Return the part of a damaged place that lies on the sheet."""
+    high = (min(one.x + one.length, root.length), min(one.y + one.width, root.width))
+    return one.x, one.y, *high
 
 
 def _box(region: Region) -> Box:
@@ -137,27 +165,42 @@ def _leaf(leaf: Region, window: Window) -> list[Mark]:
     return [polygon("waste", box, pen=Pen(width=NARROW), fill=0.8)]
 
 
-def _kerf(region: Region, window: Window) -> Mark:
-    """Return the cut as wide as the saw makes it, black."""
-    cut = region.cut
-    at, kerf = (cut.at, cut.kerf) if cut else (0.0, 0.0)
-    x0, y0, x1, y1 = _box(region)
-    if cut and cut.across == "length":
+def _damage(box: Box) -> list[Mark]:
+    """Return a damaged place: crossed hatching, so that it is told from offcuts and waste in black and white."""
+    ring = box_points(box)
+    mirrored = tuple((-x, y) for x, y in ring)
+    back = [
+        line("damage", *((-x, y) for x, y in stroke.points), pen=stroke.pen)
+        for stroke in hatch("damage", mirrored, _CROSSED)
+    ]
+    return [polygon("damage", ring, pen=Pen(width=MEDIUM), fill=1.0), *hatch("damage", ring, _CROSSED), *back]
+
+
+def _kerf(step: Step, window: Window) -> list[Mark]:
+    """Return the cut as wide as the saw makes it, black; one of the shop's is a thick dashed line in a white gap."""
+    x0, y0, x1, y1 = _box(step.region)
+    at, kerf = step.cut.at, step.cut.kerf
+    if step.cut.across == "length":
         area = (x0 + at, y0, min(x0 + at + kerf, x1), y1)
+        middle = ((x0 + at + kerf / 2, y0), (x0 + at + kerf / 2, y1))
     else:
         area = (x0, y0 + at, x1, min(y0 + at + kerf, y1))
-    return polygon("cuts", box_points(window.box(area)), pen=Pen(width=NARROW), fill=0.0)
+        middle = ((x0, y0 + at + kerf / 2), (x1, y0 + at + kerf / 2))
+    if step.cut.by == "home":
+        return [polygon("cuts", box_points(window.box(area)), pen=Pen(width=NARROW), fill=0.0)]
+    ends = window.ring(middle)
+    return [
+        line("shop cuts", *ends, pen=Pen(width=_GAP, grey=1.0)),
+        line("shop cuts", *ends, pen=Pen(width=_SHOP, dash="dashed")),
+    ]
 
 
-def _number(region: Region, root: Region, window: Window, labels: Labels) -> list[Mark]:
+def _number(step: Step, root: Region, window: Window, labels: Labels) -> list[Mark]:
     """Return the cut's number in a circle at the end of its line, beside the sheet where it ends there."""
-    cut = region.cut
-    if cut is None:
-        return []
-    upright = cut.across == "length"
-    x0, y0, x1, y1 = _box(region)
-    line_ = ((x0 + cut.at, y1), (x0 + cut.at, y0)) if upright else ((x0, y0 + cut.at), (x1, y0 + cut.at))
+    upright, at = step.cut.across == "length", step.cut.at
+    x0, y0, x1, y1 = _box(step.region)
+    line_ = ((x0 + at, y1), (x0 + at, y0)) if upright else ((x0, y0 + at), (x1, y0 + at))
     start, end = window.ring(line_)
     edge = y1 >= root.y + root.width - 1 if upright else x0 <= root.x + 1
     out = _NUMBER + 0.6 if edge else -_NUMBER - 0.4
-    return labels.circled(str(cut.number), start, end, out)
+    return labels.circled(step.number, start, end, out)

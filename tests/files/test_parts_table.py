@@ -1,4 +1,4 @@
-"""Tables of parts and sheets: read as meant, or every fault named with its line."""
+"""Tables of parts: read as meant, or every fault named with its line."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.errors import InputError
-from layout.files.parts_table import read_parts, read_sheets
-from layout.model.cutting import Part, Stock
+from layout.files.parts_table import read_parts, read_parts_table
+from layout.model.cutting import Part
+from layout.model.lengths import Length
 
 HEADER = "name,count,length,width,material,grain\n"
 
@@ -29,13 +30,21 @@ def test_parts_are_read() -> None:
     )
 
 
-def test_sheets_are_read() -> None:
-    """Protects the table of sheets: blank count is unlimited, blank price is 0."""
-    text = "name,material,length,width,price,count\nfull,18,8 ft,4 ft,68.50,3\nrest,18,1220,800,,\n"
-    assert read_sheets(text, "sheets.csv", "mm") == (
-        Stock(name="full", material="18", length=2438.4, width=1219.2, price=68.5, count=3),
-        Stock(name="rest", material="18", length=1220, width=800),
+def test_what_a_part_may_also_say() -> None:
+    """Protects seen faces and banded edges: both columns are read, in any spelling of the header, and may be blank."""
+    text = "name,length,width,material,Good face,edges\nside,600,300,18,Yes,front long\nback,600,300,18,,\n"
+    assert read_parts(text, "parts.csv", "mm") == (
+        Part(name="side", material="18", length=600, width=300, good_face=True, edges="front long"),
+        Part(name="back", material="18", length=600, width=300),
     )
+
+
+def test_a_blank_width_is_a_length() -> None:
+    """Protects battens: a row without a width is cut from bars, and its line is known."""
+    table = read_parts_table(HEADER + "side,1,600,300,18,\nrail,4,900,,batten,\n", "parts.csv", "mm")
+    assert table.lengths == (Length(name="rail", material="batten", length=900, count=4),)
+    assert [part.name for part in table.parts] == ["side"]
+    assert dict(table.lines) == {"side": 2, "rail": 3}
 
 
 @pytest.mark.parametrize("start", ["\ufeff", ""])
@@ -59,7 +68,17 @@ def test_what_spreadsheets_write(start: str, end: str) -> None:
         (HEADER + "side,1,600,300,m\n", 2, "", "5 cells"),
         (HEADER + "side,1,600,5,300,m,free\n", 2, "", "7 cells"),
         (HEADER + "side,1,abc,300,m,\n", 2, "length", "cannot read"),
+        (HEADER.replace(",", "|") + "side|1|2|3|m|\n", 1, "", "upright bars"),
         (HEADER + "side,1,,300,m,\n", 2, "length", "missing"),
+        (HEADER + "side,1000000000,600,300,m,\n", 2, "count", "not a count"),
+        (HEADER + "side,1,23 5/0,300,m,\n", 2, "length", "divides by zero"),
+        (HEADER + "=A1,1,600,300,m,\n", 2, "name", "like a formula"),
+        (HEADER + "-side,1,600,300,m,\n", 2, "name", "like a formula"),
+        (HEADER + "side,1,600,300,@m,\n", 2, "material", "like a formula"),
+        (HEADER + "side,1,600,300,+m,\n", 2, "material", "like a formula"),
+        (HEADER + "side,1,=B2*2,300,m,\n", 2, "length", "like a formula"),
+        ("name,length,width,material,edges\nside,600,300,m,=1\n", 2, "edges", "like a formula"),
+        ("name,length,width,material,good_face\nside,600,300,m,up\n", 2, "good_face", "write yes or no"),
         (HEADER + "side,1,-600,300,m,\n", 2, "length", "more than zero"),
         (HEADER + "side,1,600,0,m,\n", 2, "width", "more than zero"),
         (HEADER + "side,1,600,0.2,m,\n", 2, "width", "shorter than 1 mm"),
@@ -94,13 +113,6 @@ def test_all_faults_come_at_once() -> None:
     """Protects patience: three faults in three lines are told together."""
     text = HEADER + "a,0,600,300,m,\nb,1,x,300,m,\nc,1,600,300,m,up\n"
     assert [fault[:2] for fault in _faults(text)] == [(2, "count"), (3, "length"), (4, "grain")]
-
-
-@pytest.mark.parametrize("price", ["-1", "1e5", "nan", "68 €", "6,8", "9999999999"])
-def test_a_wrong_price(price: str) -> None:
-    """Protects the cost: only a plain number is a price."""
-    with pytest.raises(InputError, match="price"):
-        read_sheets(f'name,material,length,width,price\nfull,m,2440,1220,"{price}"\n', "sheets.csv", "mm")
 
 
 def test_a_bare_number_needs_a_unit() -> None:

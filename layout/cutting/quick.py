@@ -1,4 +1,4 @@
-"""Look for the cheapest plan of one material: many ways to fill, several choices of sheets."""
+"""The first engine: rectpack's edge-to-edge packers, tried in many ways; most home jobs need no other."""
 
 from __future__ import annotations
 
@@ -7,45 +7,52 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from layout.cutting.bound import proves
 from layout.cutting.rectpack_engine import How, arranged, fill, hows
 from layout.cutting.tree import cut_tree
 from layout.cutting.values import Filled, Kind, Opening, Saw
 from layout.model.cutting import Region
 
 # How many plans are tried: fewer for more pieces, since each takes longer, about with the square.
-_MOST, _LEAST, _WORK = 390, 8, 1_000_000
-# Once no plan can be cheaper, this many more are tried for a larger offcut.
-_FOR_OFFCUT = 40
+_MOST, _LEAST, _WORK = 40, 4, 100_000
+# So many tries decide whether the engine will do: whether one of them costs no more than the bound.
+_DECIDE = 6
 _SWAPS = 6
+_CENT = 1e-9
 # A plan this much dearer than the best may still become the best by taking smaller sheets.
 _WORTH_SWAPPING = 1.25
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Question:
-    """One material: what to cut from which sizes, and the number of sheets no plan can go below."""
+    """One material: what to cut from which openings of sheets.
+
+    `rooms` are openings in which everything fits that fits in any way to open a sheet: bounds are taken from
+    those, with the narrowest blade (`room_kerf`, ticks). For plain sheets they are the openings themselves.
+    """
 
     kinds: tuple[Kind, ...]
     openings: tuple[Opening, ...]
     saw: Saw
-    bound: int
+    rooms: tuple[Opening, ...]
+    room_kerf: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Answer:
-    """Filled sheets with their trees of cuts; the smallest `score` is best: cost, sheets, largest offcut."""
+    """Filled sheets; the smallest `score` is best: cost, sheets, then the largest offcut."""
 
     sheets: tuple[Filled, ...]
-    trees: tuple[Region, ...]
     score: tuple[float, int, float]
 
 
-def best_answer(question: Question) -> Answer | None:
-    """Return the best plan found, always the same for the same question; None when the sheets ran out."""
+def quick_answer(question: Question, enough: float) -> Answer | None:
+    """Return the best plan found, always the same for the same question; None when the sheets ran out.
+
+    `enough` is a cost that no plan can go below: a plan that costs no more is improved, others soon given up.
+    """
     best: Answer | None = None
     for tried, (order, how) in enumerate(_tries(question)):
-        if best is not None and tried >= _FOR_OFFCUT and _cannot_be_cheaper(best, question):
+        if tried >= _DECIDE and (best is None or best.score[0] > enough + _CENT):
             break
         sheets = _packed(question, order, how)
         if sheets is None or not _promising(sheets, best):
@@ -54,10 +61,6 @@ def best_answer(question: Question) -> Answer | None:
         if answer is not None and (best is None or answer.score < best.score):
             best = answer
     return best
-
-
-def _cannot_be_cheaper(best: Answer, question: Question) -> bool:
-    return proves(best.sheets, question.openings, question.bound)
 
 
 def _tries(question: Question) -> Iterator[tuple[tuple[Opening, ...], How]]:
@@ -150,16 +153,16 @@ def _answer(sheets: tuple[Filled, ...], saw: Saw, best: Answer | None) -> Answer
     cost, number = _cost(sheets), len(sheets)
     if best is not None and (cost, number) > best.score[:2]:
         return None
-    trees = []
+    offcut = 0.0
     for sheet in sheets:
         tree = cut_tree(sheet, saw)
         if tree is None:
             return None
-        trees.append(tree)
-    return Answer(sheets=sheets, trees=tuple(trees), score=(cost, number, -max(map(_largest_offcut, trees))))
+        offcut = max(offcut, largest_offcut(tree))
+    return Answer(sheets=sheets, score=(cost, number, -offcut))
 
 
-def _largest_offcut(root: Region) -> float:
+def largest_offcut(root: Region) -> float:
     """Return the area of the largest offcut of a sheet, mm²."""
     largest, waiting = 0.0, [root]
     while waiting:

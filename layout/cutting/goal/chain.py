@@ -1,0 +1,140 @@
+"""One chain of the search: a first plan by trying orders, then goal after goal, each a little cheaper."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from layout.cutting.goal import branches, moves
+from layout.cutting.goal.arrays import Pattern, Pool, State, Task, pattern_of
+from layout.cutting.goal.pool import COUNT, write
+
+Array = Any
+# Found by trying on 500 published packing jobs (see the benchmark): few large ruins beat many small ones.
+# Arrays go in unpacked, which no checker of types can count.
+recreate: Any = moves.recreate
+drop_to: Any = moves.drop_to
+search: Any = moves.search
+_SETTINGS = (16, 70, 4, 10, 300)
+_HISTORY = 200
+_FIRST_PLANS = 16
+_PLAIN_PLANS = 8
+_NO_GOAL = 1 << 60
+
+
+@dataclass(kw_only=True, slots=True)
+class Chain:
+    """A chain at work: the cheapest plan found with everything placed, and the state of the search for less."""
+
+    of: Task
+    seed: int
+    pool: Pool
+    state: State = field(init=False)
+    best: State | None = None
+    partial: State | None = None
+    goal: int = _NO_GOAL
+    steps: int = 0
+    _now: State = field(init=False)
+    _history: Array = field(init=False)
+    _measure: Array = field(init=False)
+    _keys: Array = field(init=False)
+    _filled: Array = field(init=False)
+    _marked: Array = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.state = State.empty(self.of, self.seed)
+        self._now = self.state.copy()
+        self._keys = np.zeros(self.of.pieces, np.int64)
+        self._filled = np.zeros(self.state.b.shape[1], np.int64)
+        self._marked = np.zeros(self.state.b.shape[1], np.int64)
+        self._history = np.zeros(_HISTORY, np.int64)
+        self._measure = np.zeros(3, np.int64)
+
+    def first_plans(self) -> None:
+        """Make a few plans from nothing and keep the best: the fewest unplaced, then the cheapest."""
+        of, empty = self.of, self.state.copy()
+        found = None
+        for k in range(_FIRST_PLANS):
+            self.state.become(empty)
+            recreate(
+                *self.state.arrays(), of.ways, of.n_ways, of.weights, self._keys, of.n_blanks, of.blanks, of.prices,
+                of.stock_of, of.worth, _NO_GOAL, 0, 0 if k < _PLAIN_PLANS else 200,
+            )  # fmt: skip
+            measure = (self._missing(self.state), self.state.cost)
+            if found is None or measure < found[0]:
+                found = (measure, self.state.copy())
+        if found is not None:
+            self.state.become(found[1])
+        self.partial = self.state.copy()
+        if not self.state.unplaced:
+            self.best = self.state.copy()
+
+    def aim(self, goal: int) -> None:
+        """Look for a plan that costs at most `goal`, from the best plan on."""
+        of = self.of
+        self.goal = goal
+        if self.best is not None:
+            self.state.become(self.best)
+        drop_to(*self.state.arrays(), of.weights, of.prices, of.stock_of, self._filled, goal)
+        self._now = self.state.copy()
+        missing = self._missing(self.state)
+        self._history[:] = missing
+        self._measure[:] = (missing, missing, 0)
+
+    def step(self, steps: int) -> bool:
+        """Search for at most `steps` steps; return whether the goal is reached."""
+        of, pool = self.of, self.pool
+        self.steps += search(
+            *self.state.arrays(), *self._now.arrays(), of.ways, of.n_ways, of.weights, self._keys, of.n_blanks,
+            of.blanks, of.prices, of.stock_of, of.worth, of.marks, of.least, self._filled, self._marked, pool.table,
+            pool.heads, pool.tokens, pool.counts, self._history, self._measure, np.array(_SETTINGS, np.int64),
+            self.goal, steps,
+        )  # fmt: skip
+        if not self.state.unplaced:
+            self.best = self.state.copy()
+            return True
+        if self.best is None and (self.partial is None or self._missing(self.state) < self._missing(self.partial)):
+            self.partial = self.state.copy()
+        return False
+
+    def take(self, best: State) -> None:
+        """Take over the best plan of another chain."""
+        self.best = best.copy()
+
+    def _missing(self, state: State) -> int:
+        return int(self.of.weights[state.unplaced].sum())
+
+
+def patterns_of(state: State, of: Task) -> tuple[Pattern, ...]:
+    """Return the sheets of a plan, as patterns, in the order in which they are open."""
+    found = []
+    room = np.zeros(6 * of.pieces + 16, np.int32)
+    for sheet in range(state.b.shape[1]):
+        kind = int(state.b[0, sheet])
+        if kind < 0:
+            continue
+        end = 0
+        for k in range(int(state.b[2, sheet])):
+            end = write(state.s, state.b[3 + k, sheet], room, end)
+            room[end] = -3
+            end += 1
+        found.append(pattern_of(room[:end].tolist(), kind, of))
+    return tuple(found)
+
+
+def pool_pattern(pool: Pool, number: int, of: Task) -> Pattern:
+    """Return a pattern of a pool."""
+    start, end, kind = (int(x) for x in pool.heads[number])
+    return pattern_of(pool.tokens[start:end].tolist(), kind, of)
+
+
+def pool_size(pool: Pool) -> int:
+    """Return the number of patterns in a pool."""
+    return int(pool.counts[COUNT])
+
+
+def unplaced_count(state: State) -> int:
+    """Return the number of pieces without a place."""
+    return int(state.g[branches.N_UNPLACED])
