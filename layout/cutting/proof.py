@@ -33,14 +33,12 @@ def why(question: Question, solution: Solution) -> str:
     by_area = _is_area(question, solution)
     if by_area:
         return f"the pieces with their kerfs take {pieces / _SQUARE_METRE:.2f} m² of sheet"
+    room = "counting for every part also the room that it makes useless to all others"
+    if len(solution.prices.stocks) > 1 or len(solution.points) > 1:
+        return f"{room}, no cheaper choice of sheets has enough"
     points = solution.points[0]
-    rooms = " or ".join(
-        f"{room} on {stock.name!r}" for stock, room in zip(solution.prices.stocks, points.room, strict=True)
-    )
-    return (
-        f"with points given to every part by what it takes away from others, all parts together have {points.wanted}"
-        f" points, and edge-to-edge cuts get at most {rooms} out of a sheet"
-    )
+    full = (points.wanted - 1) // max(1, points.room[0])
+    return f"{room}, the parts take more than {full} {'sheet' if full == 1 else 'sheets'}"
 
 
 def _is_area(question: Question, solution: Solution) -> bool:
