@@ -31,7 +31,7 @@ from layout.model.cutting import Ended
 _ROUNDS = {"quick": 6, "normal": 60, "long": 1000}
 _STEPS, _FEWEST_STEPS, _MOST_STEPS = 600_000, 200, 20_000
 _REFUTE_WORK, _MOST_REFUTE = 200_000_000, 50
-_FIRST_COVER, _COVER_STEPS = 4, 5
+_FIRST_COVER, _FIRST_COVER_REFUTING, _COVER_STEPS = 4, 16, 5
 _PATTERNS, _MOST_POOLED_PIECES = 40_000, 400
 _SET_WORK, _MOST_SETS = {"quick": 4_000_000, "normal": 40_000_000, "long": 400_000_000}, 120_000
 _FEW, _WORK_A_SECOND, _LONGEST_CHOICE = 24, 20_000_000, 20.0
@@ -222,8 +222,12 @@ class _Search:
             self._aim()
 
     def _covers(self) -> bool:
-        """Return whether this is a round for covering: the fourth, and whenever that number has doubled."""
-        doubled = self.rounds >= _FIRST_COVER and self.rounds & (self.rounds - 1) == 0
+        """Return whether this is a round for covering: the fourth, and whenever that number has doubled.
+
+        A choice that is about to be ruled out comes first, so early rounds wait for that.
+        """
+        first = _FIRST_COVER if self.stands else _FIRST_COVER_REFUTING
+        doubled = self.rounds >= first and self.rounds & (self.rounds - 1) == 0
         return doubled and not self.found.unplaced and self.of.pieces <= _MOST_POOLED_PIECES
 
     def _second_hand(self, steps: int) -> Callable[[], Any]:
