@@ -68,12 +68,25 @@ def cut_tree(filled: Filled, saw: Saw, prefer: Preference = "breakdown") -> Regi
         node = waiting.pop()
         line = _line(node, saw, prefer, fence)
         if line is None and node.held and not _is_part(node):
-            return None
+            # Room before the first piece that is narrower than the blade cannot be cut off: close it up.
+            node = _closed_up(node, saw.kerf)
+            line = _line(node, saw, prefer, fence)
+            if line is None and not _is_part(node):
+                return None
         nodes.append((node, line))
         if line is not None:
             fence.add(line.at)
             waiting += reversed(_pieces(node, line, len(nodes) - 1))
     return _regions(nodes, saw, damages(opening.stock.damage))
+
+
+def _closed_up(node: _Node, kerf: int) -> _Node:
+    """Return the node with its pieces moved to its low edges, where what is free there is no wider than the blade."""
+    if node.forced:
+        return node
+    shift = [min(_span(laid, axis)[0] for laid in node.held) - node.low[axis] for axis in _AXES]
+    x, y = (move if move <= kerf else 0 for move in shift)
+    return replace(node, held=tuple(replace(laid, x=laid.x - x, y=laid.y - y) for laid in node.held))
 
 
 def _line(node: _Node, saw: Saw, prefer: Preference, fence: set[int]) -> _Line | None:

@@ -17,6 +17,8 @@ from layout.cutting.bounds.points import Points, cheapest_choice
 from layout.cutting.effort import Effort
 from layout.cutting.engine import plan_cuts
 from layout.cutting.referee import referee
+from layout.cutting.tree import cut_tree
+from layout.cutting.values import Blank, Filled, Laid, Opening, Saw, Way
 from layout.model.cutting import CutJob, Part, Stock
 
 
@@ -168,3 +170,14 @@ def test_the_cheapest_choice_that_no_points_rule_out() -> None:
     assert cheapest_choice([points], (5, 3), (1, 0), 100) is None
     more = Points(by_kind=(1,), room=(9, 0), wanted=10)
     assert cheapest_choice([points, more], (5, 3), (None, None), 100) == (2, 0)
+
+
+def test_room_narrower_than_the_blade_is_closed_up() -> None:
+    """Protects large jobs: a piece a little off the low edge is moved there, since no cut takes so little off."""
+    blank = Blank(x=0, y=0, length=10, width=10)
+    stock = Stock(name="s", material="m", length=10, width=10)
+    laid = Laid(name="p", x=1, y=0, way=Way(length=5, width=10, turned=False))
+    filled = Filled(opening=Opening(stock=stock, length=10, width=10, blanks=(blank,)), laid=(laid,))
+    tree = cut_tree(filled, Saw(kerf=3, trim=0, smallest_offcut=1))
+    assert tree is not None
+    assert (tree.pieces[0].part, tree.pieces[0].x) == ("p", 0)
