@@ -59,7 +59,7 @@ def advise(
     wording: Wording = Wording(),
     *,
     less: float = 5.0,
-    effort: Effort = Effort(),  # noqa: B008 (frozen)
+    effort: Effort = Effort(),  # noqa: B008 (frozen, so that one default serves all)
 ) -> tuple[Advice, ...]:
     """Return the advice on every material, by planning the changed jobs with quick effort.
 

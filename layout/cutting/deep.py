@@ -309,7 +309,7 @@ def _each_once(patterns: Sequence[Pattern], of: Task) -> tuple[Pattern, ...]:
             if of_kind:
                 laid.append((of_kind.pop(0), *rest))
         if laid:
-            kept.append(Pattern(opening=pattern.opening, laid=tuple(laid)))  # type: ignore[arg-type]
+            kept.append(Pattern(opening=pattern.opening, laid=tuple(laid)))  # type: ignore[arg-type]  # a piece and the four numbers of its place
     return tuple(kept)
 
 

@@ -25,7 +25,7 @@ from layout.model.cutting import CutJob, CutPlan, CutSheet, MaterialPlan, Stock
 _NO_LIMIT = 1 << 62
 
 
-def plan_cuts(job: CutJob, effort: Effort = Effort()) -> CutPlan:  # noqa: B008 (frozen)
+def plan_cuts(job: CutJob, effort: Effort = Effort()) -> CutPlan:  # noqa: B008 (frozen, so that one default serves all)
     """Return a plan that cuts every part of `job`, as cheap as was found; the same job gives the same plan.
 
     All lengths are taken on a grid of 125 nm: parts, kerf and trim round up to it, sheets round down. Where
@@ -100,7 +100,7 @@ def _plain(job: CutJob, stock: Stock) -> CutJob:
 def _material(job: CutJob, material: str, question: Question, effort: Effort) -> MaterialPlan:
     start = time.perf_counter()
     solution = solve(question, effort)
-    trees = tidied(question, solution, job.prefer, effort)
+    trees = tidied(question, solution.sheets, job.prefer)
     if trees is None:
         raise RefereeError(f"{material}: no edge-to-edge cuts free all pieces of the plan found")
     sheets = tuple(

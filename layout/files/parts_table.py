@@ -58,11 +58,6 @@ def read_parts_table(text: str, file: str, units: Unit | None) -> PartsTable:
     return PartsTable(file=file, parts=parts, lengths=lengths, lines=table.lines())
 
 
-def read_parts(text: str, file: str, units: Unit | None) -> tuple[Part, ...]:
-    """Return the panels of a table of parts. Parameters and errors as for `read_parts_table`."""
-    return read_parts_table(text, file, units).parts
-
-
 def _part(row: Row) -> Part:
     return Part(
         name=row.name("name"), material=row.name("material"), length=row.length("length"),

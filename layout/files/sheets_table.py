@@ -53,11 +53,6 @@ def read_sheets_table(text: str, file: str, units: Unit | None, trim: float = 0.
     return SheetsTable(file=file, stocks=stocks, bars=bars, lines=table.lines())
 
 
-def read_sheets(text: str, file: str, units: Unit | None, trim: float = 0.0) -> tuple[Stock, ...]:
-    """Return the sheets of a table, without its bars. Parameters and errors as for `read_sheets_table`."""
-    return read_sheets_table(text, file, units, trim).stocks
-
-
 def _stock(row: Row, trim: float) -> Stock:
     offcut = _offcut(row)
     return Stock(

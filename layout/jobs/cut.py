@@ -15,7 +15,7 @@ from layout.drawing.model import Drawing
 from layout.export.csv_table import csv_table
 from layout.export.pdf import pdf
 from layout.export.svg import svg
-from layout.jobs.cut_summary import missing, summary
+from layout.jobs.cut_summary import cares, missing, summary
 from layout.model.cutting import CutJob, CutPlan
 from layout.units.length import Unit, drawn_unit
 from layout.views.cutting import cutting_diagrams
@@ -97,7 +97,7 @@ def _printed(name: str, rows: Sequence[Row]) -> list[list[str]]:
 def report(plan: CutPlan, units: Unit, currency: str, advice: Sequence[Advice] = ()) -> str:
     """Return what is bought, what is missing and what could be otherwise; without the time that it took."""
     lines = "".join(f"{line}\n" for line in missing(plan, units))
-    return summary(plan, currency, timed=False) + lines + told(advice)
+    return summary(plan, currency, timed=False) + lines + cares(plan) + told(advice)
 
 
 def files(plan: CutPlan, units: Unit, currency: str, options: ViewOptions, said: str) -> dict[str, bytes]:

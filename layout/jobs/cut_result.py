@@ -14,6 +14,7 @@ from layout.jobs import cut
 from layout.jobs.book import currency_of
 from layout.jobs.cut_lengths import lengths_files, lengths_missing, lengths_words, solve_lengths
 from layout.jobs.cut_one_sheet import as_plan, one_sheet, one_sheet_words
+from layout.jobs.cut_summary import cares
 from layout.jobs.cut_tables import TableJob, solve_tables
 from layout.jobs.draw import Paper, options_for
 from layout.jobs.load import Plan
@@ -91,9 +92,10 @@ class Result:
 
     def _words(self, *, timed: bool) -> str:
         if self.one_sheet:
-            return one_sheet_words(self.one_sheet)
+            return one_sheet_words(self.one_sheet) + cares(self.plan)
         sheets = cut.summary(self.plan, self.currency, timed=timed) if self.plan.materials else ""
-        return sheets + (lengths_words(self.bars) if self.bars else "") + told(self.advice)
+        bars = lengths_words(self.bars) if self.bars else ""
+        return sheets + bars + cares(self.plan) + told(self.advice)
 
 
 def of_tables(asked: TableJob, units: Unit, wish: Wish) -> Result:

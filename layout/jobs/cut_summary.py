@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from layout.cutting.handling import handling
 from layout.model.cutting import CutPlan, MaterialPlan
 from layout.units.length import Unit, drawn_unit, format_length
 
@@ -34,6 +35,11 @@ def missing(plan: CutPlan, units: Unit) -> tuple[str, ...]:
     )
 
 
+def cares(plan: CutPlan) -> str:
+    """Return what the plan asks of the person at the saw that is hard or not safe, a line each."""
+    return "".join(f"take care: {line}\n" for line in handling(plan))
+
+
 def _material(material: MaterialPlan, currency: str, *, one_price: bool, timed: bool) -> str:
     own = sum(sheet.stock.offcut for sheet in material.sheets)
     used = _sheets(len(material.sheets)) + (f" ({own} of them your own offcuts)" if own else "")
@@ -47,6 +53,8 @@ def _material(material: MaterialPlan, currency: str, *, one_price: bool, timed: 
 def _fewer(material: MaterialPlan) -> str:
     """Return what is known of plans with fewer sheets, where all sheets cost the same."""
     used, least = len(material.sheets), material.bound
+    if used <= 1:
+        return "nothing less will do"
     if material.proven or used <= least:
         return f"fewer than {used} is impossible{_because(material)}"
     fewest = max(least, 1)

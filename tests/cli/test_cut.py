@@ -228,3 +228,16 @@ def test_one_sheet_is_filled_as_well_as_can_be(tmp_path: Path) -> None:
     assert (data["one_sheet"]["parts"], data["unplaced"]) == ({"side": 4}, [])
     assert (tmp_path / "out" / "cut-01.svg").exists()
     assert (wrong.returncode, "did you mean 'full'?" in wrong.stderr) == (2, True)
+
+
+def test_what_is_not_safe_to_saw_is_said_and_written(tmp_path: Path) -> None:
+    """Protects hands: a guide too short and strips too small to hold are warned of, on the screen and in the file."""
+    parts = PARTS + "side,4,600,400,ply,\nslat,2,2000,12,ply,\n"
+    limits = ("--longest-cut", "1000", "--smallest-hold", "50")
+    done = _cut(tmp_path, parts, FULL, *limits, "-o", "out")
+    assert done.returncode == 0
+    for text in (done.stdout, (tmp_path / "out" / "cutting.txt").read_text(encoding="utf-8")):
+        assert "take care: ply, sheet 1: cuts" in text
+        assert "the guide takes 1000 mm" in text
+        assert "too small to hold safely (under 50 mm)" in text
+    assert "take care" not in _cut(tmp_path, parts, FULL).stdout

@@ -20,6 +20,7 @@ from layout.cutting.referee import referee
 from layout.cutting.tree import cut_tree
 from layout.cutting.values import Blank, Filled, Laid, Opening, Saw, Way
 from layout.model.cutting import CutJob, Part, Stock
+from tests.cutting.every_cut import frees
 
 
 def _hard(seed: int, pieces: int, *, sizes: int = 1) -> CutJob:
@@ -40,24 +41,6 @@ def _hard(seed: int, pieces: int, *, sizes: int = 1) -> CutJob:
     return CutJob(parts=parts, stocks=stocks[:sizes], kerf=1.0, smallest_offcut=5.0)
 
 
-@cache
-def _frees(length: int, width: int, pieces: tuple[tuple[int, int, bool], ...], kerf: int) -> bool:
-    """Return whether edge-to-edge cuts free all pieces (length, width, may turn), by trying every cut."""
-    if len(pieces) == 1:
-        a, b, turns = pieces[0]
-        return (a <= length and b <= width) or (turns and b <= length and a <= width)
-    for chosen in range(1, 2 ** len(pieces) - 1):
-        one = tuple(piece for i, piece in enumerate(pieces) if chosen >> i & 1)
-        two = tuple(piece for i, piece in enumerate(pieces) if not chosen >> i & 1)
-        for at in range(1, length - kerf):
-            if _frees(at, width, one, kerf) and _frees(length - at - kerf, width, two, kerf):
-                return True
-        for at in range(1, width - kerf):
-            if _frees(length, at, one, kerf) and _frees(length, width - at - kerf, two, kerf):
-                return True
-    return False
-
-
 def _least_cost(pieces: tuple[tuple[int, int, bool], ...], stocks: tuple[Stock, ...], kerf: int) -> float:
     """Return the least cost of all, over every way to share the pieces out among sheets."""
 
@@ -70,7 +53,7 @@ def _least_cost(pieces: tuple[tuple[int, int, bool], ...], stocks: tuple[Stock, 
         while chosen:
             if chosen & low:
                 some = tuple(piece for i, piece in enumerate(pieces) if chosen >> i & 1)
-                prices = [s.price for s in stocks if _frees(int(s.length), int(s.width), some, kerf)]
+                prices = [s.price for s in stocks if frees(int(s.length), int(s.width), some, kerf)]
                 if prices:
                     best = min(best, min(prices) + least(left & ~chosen))
             chosen = (chosen - 1) & left

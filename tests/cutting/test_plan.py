@@ -18,6 +18,7 @@ from layout.cutting.tree import cut_tree
 from layout.cutting.values import Blank, Filled, Laid, Opening, Saw, Way
 from layout.errors import NotEnoughSheetsError, PartTooLargeError, ValueFaultError
 from layout.model.cutting import CutJob, CutPlan, Part, Region, Stock
+from tests.cutting.every_cut import frees
 
 FULL = Stock(name="full", material="18", length=2440, width=1220, price=68.0)
 HALF = Stock(name="half", material="18", length=1220, width=1220, price=40.0)
@@ -82,22 +83,6 @@ def test_any_job_gets_a_right_plan_or_a_plain_error(job: CutJob) -> None:
     assert cut == {part.name: part.count for part in job.parts}
 
 
-def _one_sheet_does(length: int, width: int, pieces: tuple[tuple[int, int], ...], kerf: int) -> bool:
-    """Return whether edge-to-edge cuts free all pieces (grain along) from a sheet, by trying every way."""
-    if len(pieces) == 1:
-        return pieces[0][0] <= length and pieces[0][1] <= width
-    for chosen in range(1, 2 ** len(pieces) - 1):
-        a = tuple(piece for i, piece in enumerate(pieces) if chosen >> i & 1)
-        b = tuple(piece for i, piece in enumerate(pieces) if not chosen >> i & 1)
-        for at in range(1, length - kerf):
-            if _one_sheet_does(at, width, a, kerf) and _one_sheet_does(length - at - kerf, width, b, kerf):
-                return True
-        for at in range(1, width - kerf):
-            if _one_sheet_does(length, at, a, kerf) and _one_sheet_does(length, width - at - kerf, b, kerf):
-                return True
-    return False
-
-
 _tiny = st.lists(st.tuples(st.integers(1, 8), st.integers(1, 6)), min_size=2, max_size=4).map(tuple)
 
 
@@ -111,7 +96,7 @@ def test_tiny_jobs_against_every_way_to_cut(pieces: tuple[tuple[int, int], ...],
     )
     sheet = replace(FULL, length=8, width=6)
     plan = plan_cuts(CutJob(parts=parts, stocks=(sheet,), kerf=kerf, smallest_offcut=1)).materials[0]
-    if _one_sheet_does(8, 6, pieces, kerf):
+    if frees(8, 6, tuple((length, width, False) for length, width in pieces), kerf):
         assert plan.bound == 1
     else:
         assert len(plan.sheets) > 1

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.errors import InputError
-from layout.files.parts_table import read_parts, read_parts_table
+from layout.files.parts_table import read_parts_table
 from layout.model.cutting import Part
 from layout.model.lengths import Length
 
@@ -16,7 +16,7 @@ HEADER = "name,count,length,width,material,grain\n"
 
 def _faults(text: str) -> list[tuple[int, str, str]]:
     with pytest.raises(InputError) as error:
-        read_parts(text, "parts.csv", "mm")
+        read_parts_table(text, "parts.csv", "mm")
     assert all(fault.file == "parts.csv" for fault in error.value.faults)
     return [(fault.line, fault.key, fault.text) for fault in error.value.faults]
 
@@ -24,7 +24,7 @@ def _faults(text: str) -> list[tuple[int, str, str]]:
 def test_parts_are_read() -> None:
     """Protects the table: names, counts, lengths with and without unit, blank count 1, blank grain free."""
     text = HEADER + 'side,2,600,30 cm,birch 18,along\n\n"back, left",,23 5/8 in,"6\' 2""",birch 18,\n,,,,,\n'
-    assert read_parts(text, "parts.csv", "mm") == (
+    assert read_parts_table(text, "parts.csv", "mm").parts == (
         Part(name="side", material="birch 18", length=600, width=300, count=2, grain="along"),
         Part(name="back, left", material="birch 18", length=600.075, width=1879.6),
     )
@@ -33,7 +33,7 @@ def test_parts_are_read() -> None:
 def test_what_a_part_may_also_say() -> None:
     """Protects seen faces and banded edges: both columns are read, in any spelling of the header, and may be blank."""
     text = "name,length,width,material,Good face,edges\nside,600,300,18,Yes,front long\nback,600,300,18,,\n"
-    assert read_parts(text, "parts.csv", "mm") == (
+    assert read_parts_table(text, "parts.csv", "mm").parts == (
         Part(name="side", material="18", length=600, width=300, good_face=True, edges="front long"),
         Part(name="back", material="18", length=600, width=300),
     )
@@ -52,7 +52,7 @@ def test_a_blank_width_is_a_length() -> None:
 def test_what_spreadsheets_write(start: str, end: str) -> None:
     """Protects files from spreadsheets: a byte order mark, any line ends, columns in any order and case."""
     text = start + end.join(["Width,LENGTH,material, Name", "300,600,18,side", ""])
-    assert read_parts(text, "parts.csv", "mm") == (Part(name="side", material="18", length=600, width=300),)
+    assert read_parts_table(text, "parts.csv", "mm").parts == (Part(name="side", material="18", length=600, width=300),)
 
 
 @pytest.mark.parametrize(
@@ -118,7 +118,7 @@ def test_all_faults_come_at_once() -> None:
 def test_a_bare_number_needs_a_unit() -> None:
     """Protects against guessed units: with no default unit a bare number is refused."""
     with pytest.raises(InputError, match="no unit"):
-        read_parts(HEADER + "side,1,600,300 mm,m,\n", "parts.csv", None)
+        read_parts_table(HEADER + "side,1,600,300 mm,m,\n", "parts.csv", None)
 
 
 @given(text=st.text(alphabet=st.sampled_from('name,width\r\n;"\t0123\x00\ufeff½é-'), max_size=80))
@@ -126,6 +126,6 @@ def test_no_text_ends_in_a_traceback(text: str) -> None:
     """Protects the command line: whatever follows the header, it is read or refused in words."""
     for start in ("", HEADER, "name,length,width,material\n"):
         try:
-            read_parts(start + text, "parts.csv", "mm")
+            read_parts_table(start + text, "parts.csv", "mm")
         except InputError:
             continue

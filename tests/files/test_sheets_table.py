@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from layout.errors import InputError
-from layout.files.sheets_table import COLUMNS, read_sheets, read_sheets_table
+from layout.files.sheets_table import COLUMNS, read_sheets_table
 from layout.model.cutting import Damage, EdgeTrim, Stock
 from layout.model.lengths import Bar
 
@@ -18,14 +18,14 @@ def _row(**said: str) -> str:
 
 
 def _stock(**said: str) -> Stock:
-    [stock] = read_sheets(HEADER + _row(**said), "sheets.csv", "mm", 8.0)
+    [stock] = read_sheets_table(HEADER + _row(**said), "sheets.csv", "mm", 8.0).stocks
     return stock
 
 
 def test_sheets_are_read() -> None:
     """Protects the table of sheets: blank count is unlimited, blank price is 0, other columns may be missing."""
     text = "name,material,length,width,price,count\nfull,18,8 ft,4 ft,68.50,3\nrest,18,1220,800,,\n"
-    assert read_sheets(text, "sheets.csv", "mm") == (
+    assert read_sheets_table(text, "sheets.csv", "mm").stocks == (
         Stock(name="full", material="18", length=2438.4, width=1219.2, price=68.5, count=3),
         Stock(name="rest", material="18", length=1220, width=800),
     )

@@ -24,7 +24,7 @@ def find(table: Array, marks: Array, mark: int) -> int:
     at = (mark ^ (mark >> 31)) & (size - 1)
     while table[at] >= 0:
         if marks[table[at]] == mark:
-            return table[at]  # type: ignore[no-any-return]
+            return table[at]  # type: ignore[no-any-return]  # arrays hold whole numbers
         at = (at + 1) & (size - 1)
     return -1
 

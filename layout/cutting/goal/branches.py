@@ -35,7 +35,7 @@ def dice(g: Array, sides: int) -> int:
     """Return a number from 0 to `sides` - 1: the minimal standard generator of Park and Miller (1988), 48271."""
     x = (g[CHANCE] * 48271) % 2147483647
     g[CHANCE] = x
-    return (x >> 3) % sides  # type: ignore[no-any-return]
+    return (x >> 3) % sides  # type: ignore[no-any-return]  # arrays hold whole numbers
 
 
 @jit
@@ -50,7 +50,7 @@ def new_node(s: Array, g: Array, wide: int, high: int, axis: int) -> int:
     s[FIRST, n] = -1
     s[PIECE, n] = A_NODE
     s[PARENT, n] = -1
-    return n  # type: ignore[no-any-return]
+    return n  # type: ignore[no-any-return]  # arrays hold whole numbers
 
 
 @jit
@@ -101,7 +101,7 @@ def detach(s: Array, n: int) -> None:
 @jit
 def extent(s: Array, n: int, axis: int) -> int:
     """Return the size of `n` along `axis`."""
-    return s[WIDE, n] if axis == 0 else s[HIGH, n]  # type: ignore[no-any-return]
+    return s[WIDE, n] if axis == 0 else s[HIGH, n]  # type: ignore[no-any-return]  # arrays hold whole numbers
 
 
 @jit
@@ -109,7 +109,7 @@ def sheet_of(s: Array, n: int) -> int:
     """Return the sheet on which `n` lies; a root keeps it where a piece keeps its way."""
     while s[PARENT, n] >= 0:
         n = s[PARENT, n]
-    return s[WAY, n]  # type: ignore[no-any-return]
+    return s[WAY, n]  # type: ignore[no-any-return]  # arrays hold whole numbers
 
 
 @jit
@@ -133,7 +133,7 @@ def _splice(s: Array, g: Array, c: int) -> bool:
     more = s[SLACK, k]
     s[SLACK, q] += more
     spare_node(s, g, k)
-    return more > 0  # type: ignore[no-any-return]
+    return more > 0  # type: ignore[no-any-return]  # arrays hold whole numbers
 
 
 @jit
