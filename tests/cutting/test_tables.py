@@ -9,7 +9,7 @@ from layout.cutting.engine import plan_cuts
 from layout.cutting.leftovers import leftovers
 from layout.cutting.listing import cut_list, fence_settings, parts_list, sheets_to_buy
 from layout.export.csv_table import csv_table
-from layout.files.sheets_table import read_sheets
+from layout.files.sheets_table import read_sheets_table
 from layout.model.cutting import (
     Cut,
     CutJob,
@@ -126,7 +126,7 @@ def test_leftovers_are_stock_next_time() -> None:
     """Protects what is left: its table is read as sheets at no price, never larger than it is, needing no trim."""
     header, rows = leftovers(_sawn())
     assert header[:7] == ("name", "material", "length", "width", "price", "count", "thickness")
-    stocks = read_sheets(csv_table([header, *rows]).decode(), "leftovers.csv", "mm", trim=8)
+    stocks = read_sheets_table(csv_table([header, *rows]).decode(), "leftovers.csv", "mm", trim=8).stocks
     assert stocks == (
         Stock(
             name="left 1000 × 1220 of 18", material="18", length=1000, width=1220, count=1, offcut=True,
@@ -142,7 +142,7 @@ def test_leftovers_are_stock_next_time() -> None:
 def test_leftovers_in_inches_round_down() -> None:
     """Protects tapes in inches: sizes carry their sign and are rounded down to 1/64 in."""
     header, rows = leftovers(_sawn(), "in")
-    [first, _] = read_sheets(csv_table([header, *rows]).decode(), "leftovers.csv", "in")
+    [first, _] = read_sheets_table(csv_table([header, *rows]).decode(), "leftovers.csv", "in").stocks
     assert rows[0][2:4] == ('39 23/64"', '48 1/32"')
     assert 999.6 < first.length <= 1000
     assert 1219.6 < first.width <= 1220
