@@ -26,6 +26,7 @@ def _material(material: MaterialPlan, *, timed: bool) -> dict[str, Any]:
         "proven": material.proven,
         "why": material.why,
         "ended": material.ended,
+        "rests_on": material.rests_on,
         "tries": material.tries,
         **({"seconds": round(material.seconds, 3)} if timed else {}),
         "proof": [_proof(proof) for proof in material.proof],

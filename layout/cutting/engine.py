@@ -16,7 +16,7 @@ from layout.cutting.openings import openings
 from layout.cutting.proof import proofs_of, why
 from layout.cutting.quick import Question
 from layout.cutting.referee import require
-from layout.cutting.solve import Solution, solve
+from layout.cutting.solve import Begun, Solution, begin, finish
 from layout.cutting.tidy import tidied
 from layout.cutting.values import Opening, Saw
 from layout.errors import RefereeError
@@ -45,29 +45,47 @@ def plan_cuts(job: CutJob, effort: Effort = Effort()) -> CutPlan:  # noqa: B008 
     """
     check_job(job)
     materials = list(dict.fromkeys(part.material for part in job.parts))
-    questions = {material: _question(job, material) for material in materials}
-    clock = _Shares(effort=effort, pieces={m: sum(k.count for k in q.kinds) for m, q in questions.items()})
-    planned = tuple(_material(job, material, questions[material], clock.of(material)) for material in materials)
-    plan = CutPlan(job=job, materials=planned)
+    start = time.perf_counter()
+    begun = {material: begin(_question(job, material)) for material in materials}
+    # What is done at once leaves its time to the rest.
+    hard = {m: sum(k.count for k in b.question.kinds) for m, b in begun.items() if not b.is_done}
+    if hard:
+        start += _loading(effort)
+    clock = _Shares(effort=effort, pieces=hard, start=start)
+    # The small ones first: what they leave of their time is worth most to the large ones.
+    order = sorted(materials, key=lambda material: hard.get(material, 0))
+    planned = {material: _material(job, material, begun[material], clock.of(material)) for material in order}
+    plan = CutPlan(job=job, materials=tuple(planned[material] for material in materials))
     require(plan)
     return plan
+
+
+def _loading(effort: Effort) -> float:
+    """Load the deep search, and say so where it must be compiled; return how long that took (seconds)."""
+    from layout.cutting.goal.jit import is_compiled
+    from layout.cutting.goal.load import load
+
+    start = time.perf_counter()
+    if effort.tell is not None and not is_compiled():
+        effort.tell("compiling the deep search, once on this machine, about 20 s")
+    load()
+    return time.perf_counter() - start
 
 
 class _Shares:
     """Shares the seconds out; what one material leaves goes to those after it."""
 
-    def __init__(self, effort: Effort, pieces: dict[str, int]) -> None:
-        self.effort, self.pieces, self.start = effort, dict(pieces), time.perf_counter()
+    def __init__(self, effort: Effort, pieces: dict[str, int], start: float) -> None:
+        self.effort, self.pieces, self.start = effort, dict(pieces), start
 
     def of(self, material: str) -> Effort:
         seconds = self.effort.seconds
-        if seconds is None:
+        if seconds is None or material not in self.pieces:
             return self.effort
         left = max(0.0, seconds - (time.perf_counter() - self.start))
-        share = left * self.pieces[material] / max(1, sum(self.pieces.values()))
-        self.pieces[material] = 0
-        tell = self.effort.tell
-        return Effort(seed=self.effort.seed, level=self.effort.level, seconds=share, tell=tell)
+        share = left * self.pieces[material] / sum(self.pieces.values())
+        del self.pieces[material]
+        return replace(self.effort, seconds=share)
 
 
 def _question(job: CutJob, material: str) -> Question:
@@ -76,7 +94,10 @@ def _question(job: CutJob, material: str) -> Question:
     used = tuple(opening for opening in offered if any(opening.holds(way) for kind in wanted for way in kind.ways))
     saw = Saw.of(job)
     kerf = min(saw.kerf, ticks_up(job.shop.kerf)) if job.shop else saw.kerf
-    return Question(kinds=wanted, openings=used, saw=saw, rooms=_rooms(job, used), room_kerf=kerf)
+    rooms = _rooms(job, used)
+    # A way that none of the openings chosen holds may still be cut from the whole sheet.
+    bounded = wanted if rooms is used else kinds(job, material, (*used, *rooms))
+    return Question(kinds=wanted, openings=used, saw=saw, rooms=rooms, room_kinds=bounded, room_kerf=kerf)
 
 
 def _rooms(job: CutJob, used: tuple[Opening, ...]) -> tuple[Opening, ...]:
@@ -97,9 +118,9 @@ def _plain(job: CutJob, stock: Stock) -> CutJob:
     return replace(job, shop=None, stocks=(replace(stock, damage=()),))
 
 
-def _material(job: CutJob, material: str, question: Question, effort: Effort) -> MaterialPlan:
-    start = time.perf_counter()
-    solution = solve(question, effort)
+def _material(job: CutJob, material: str, begun: Begun, effort: Effort) -> MaterialPlan:
+    start, question = time.perf_counter() - begun.seconds, begun.question
+    solution = finish(begun, effort)
     trees = tidied(question, solution.sheets, job.prefer)
     if trees is None:
         raise RefereeError(f"{material}: no edge-to-edge cuts free all pieces of the plan found")
@@ -118,6 +139,9 @@ def _material(job: CutJob, material: str, question: Question, effort: Effort) ->
         least_cost=cost if proven else min(least, cost),
         why=why(question, solution),
         proof=proofs_of(question, solution),
+        rests_on="sets"
+        if cheapest_choice(solution.points, solution.prices.whole, solution.prices.left, solution.least)
+        else "points",
         unplaced=tuple(Counter(solution.unplaced).elements()),
         tries=solution.tries,
         seconds=time.perf_counter() - start,

@@ -41,6 +41,10 @@ class Prices:
         """Return whether nothing has a price, so that a sheet costs 1."""
         return all(stock.price == 0 for stock in self.stocks)
 
+    def rank(self, cost: int, sheets: int) -> int:
+        """Return the number that orders plans of a whole `cost` on so many sheets."""
+        return cost * self.sheets + sheets
+
     def money(self, whole: int) -> float:
         """Return a cost in the currency of the stocks."""
         return 0.0 if self.counts_sheets else float(whole * self.unit)

@@ -13,7 +13,7 @@ from layout.cutting.values import Filled, Kind, Opening, Saw
 from layout.model.cutting import Region
 
 # How many plans are tried: fewer for more pieces, since each takes longer, about with the square.
-_MOST, _LEAST, _WORK = 40, 4, 100_000
+_MOST, _LEAST, _WORK = 10, 4, 100_000
 # So many tries decide whether the engine will do: whether one of them costs no more than the bound.
 _DECIDE = 6
 _SWAPS = 6
@@ -27,13 +27,15 @@ class Question:
     """One material: what to cut from which openings of sheets.
 
     `rooms` are openings in which everything fits that fits in any way to open a sheet: bounds are taken from
-    those, with the narrowest blade (`room_kerf`, ticks). For plain sheets they are the openings themselves.
+    those, for `room_kinds`, the kinds with every way that fits there, and with the narrowest blade (`room_kerf`,
+    ticks). For plain sheets rooms and kinds are the ones that are cut.
     """
 
     kinds: tuple[Kind, ...]
     openings: tuple[Opening, ...]
     saw: Saw
     rooms: tuple[Opening, ...]
+    room_kinds: tuple[Kind, ...]
     room_kerf: int
 
 
@@ -107,7 +109,7 @@ def _to_be_had(openings: tuple[Opening, ...], sheets: list[Filled]) -> list[Open
 
 def _less(kinds: tuple[Kind, ...], filled: Filled) -> tuple[Kind, ...]:
     taken = Counter(laid.name for laid in filled.laid)
-    rest = (replace(kind, count=kind.count - taken[kind.name]) for kind in kinds)
+    rest = (replace(kind, count=kind.count - taken[kind.name]) if taken[kind.name] else kind for kind in kinds)
     return tuple(kind for kind in rest if kind.count)
 
 

@@ -73,11 +73,15 @@ def fill(opening: Opening, kerf: int, kinds: tuple[Kind, ...], how: How) -> tupl
     laid: list[Laid] = []
     left = {kind.name: kind.count for kind in kinds}
     for blank in opening.blanks:
-        on_it = _fill_blank(blank, kerf, [replace(kind, count=left[kind.name]) for kind in kinds], how)
+        on_it = _fill_blank(blank, kerf, [_left(kind, left[kind.name]) for kind in kinds], how)
         for piece in on_it:
             left[piece.name] -= 1
         laid += on_it
     return tuple(laid)
+
+
+def _left(kind: Kind, count: int) -> Kind:
+    return kind if kind.count == count else replace(kind, count=count)
 
 
 def _fill_blank(blank: Blank, kerf: int, kinds: Iterable[Kind], how: How) -> list[Laid]:

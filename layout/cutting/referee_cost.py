@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from layout.cutting.referee_fit import is_plain, may_fit
 from layout.cutting.referee_numbers import down
+from layout.cutting.referee_proof import proof_faults
 from layout.model.cutting import CutPlan, MaterialPlan, Stock
 
 # Prices are decimals, sums of floats miss them by a little.
@@ -57,12 +58,7 @@ def _proof(plan: CutPlan, material: MaterialPlan) -> Iterator[str]:
         yield f"{name}: the cost of {material.cost} is called proven, but only {material.least_cost} is"
     if material.proven and not known and not free and not _follows_from_bound(plan, material):
         yield f"{name}: the cost is called proven, but {used} sheets with a bound of {material.bound} prove nothing"
-    yield from _certificate(material)
-
-
-def _certificate(_: MaterialPlan) -> Iterator[str]:
-    """Check the derivation of the least cost (`MaterialPlan.proof`). Not done yet: this is its place."""
-    yield from ()
+    yield from (f"{name}: {fault}" for fault in proof_faults(plan.job, material))
 
 
 def _follows_from_bound(plan: CutPlan, material: MaterialPlan) -> bool:

@@ -16,10 +16,18 @@ Sides = tuple[int, int, int, int]
 # The grid on which plans are made: an eighth of a micrometre. A float may miss a place on it by a little.
 _STEP = Fraction(1, 8000)
 _MISS = Fraction(1, 1000)
+# A product of floats up to this is right to far less than a thousandth of a step; beyond, fractions are.
+_STEPS_PER_MM, _LONGEST = 8000.0, 1e6
+_SURE, _DOUBTFUL = 0.0009, 0.0011
 
 
 def near(mm: float) -> int:
     """Return the step that a length on the grid means."""
+    if isinstance(mm, float) and abs(mm) < _LONGEST:
+        steps = mm * _STEPS_PER_MM
+        nearest = round(steps)
+        if abs(steps - nearest) < _DOUBTFUL:
+            return nearest
     return round(Fraction(mm) / _STEP)
 
 
@@ -35,6 +43,11 @@ def down(mm: float) -> int:
 
 def on_grid(mm: float) -> bool:
     """Return whether a number is a length on the grid."""
+    if isinstance(mm, float) and abs(mm) < _LONGEST:
+        steps = mm * _STEPS_PER_MM
+        miss = abs(steps - round(steps))
+        if miss < _SURE or miss > _DOUBTFUL:
+            return miss < _SURE
     return math.isfinite(mm) and abs(Fraction(mm) / _STEP - near(mm)) <= _MISS
 
 

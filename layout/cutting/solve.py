@@ -34,6 +34,11 @@ class Bound:
             return _NO_LIMIT
         return sum(price * n for price, n in zip(self.prices.whole, self.choice, strict=True))
 
+    @property
+    def rank(self) -> int:
+        """Return the rank (see `Prices`) that no plan can go below."""
+        return _NO_LIMIT if self.choice is None else self.prices.rank(self.cost, sum(self.choice))
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Solution:
@@ -62,7 +67,7 @@ def cost_of(sheets: Sequence[Filled], prices: Prices) -> int:
 
 def first_bound(question: Question, prices: Prices) -> Bound:
     """Return the bound from areas, from rows of wide pieces and, where numpy's step functions apply, from those."""
-    kinds, openings, kerf = question.kinds, question.rooms, question.room_kerf
+    kinds, openings, kerf = question.room_kinds, question.rooms, question.room_kerf
     points = [area_points(kinds, openings, kerf), *wide_points(kinds, openings, kerf)]
     bound = bound_of(points, prices)
     if len({(o.length, o.width) for o in openings}) == 1 and bound.choice is not None:
@@ -75,11 +80,11 @@ def first_bound(question: Question, prices: Prices) -> Bound:
 
 def bound_of(points: Sequence[Points], prices: Prices) -> Bound:
     """Return the bound that follows from points; only the points that it needs are kept."""
-    choice = cheapest_choice(points, prices.whole, prices.left, _NO_LIMIT)
+    choice = cheapest_choice(points, prices.ranked, prices.left, _NO_LIMIT)
     kept = list(points)
     for one in points:
         fewer = [p for p in kept if p is not one]
-        if fewer and cheapest_choice(fewer, prices.whole, prices.left, _NO_LIMIT) == choice:
+        if fewer and cheapest_choice(fewer, prices.ranked, prices.left, _NO_LIMIT) == choice:
             kept = fewer
     return Bound(prices=prices, points=tuple(kept), choice=choice)
 
@@ -103,9 +108,25 @@ class Clock:
         return time.perf_counter() - self.start
 
 
-def solve(question: Question, effort: Effort) -> Solution:
-    """Return the best plan of a material that the effort allows, and the bound that goes with it."""
-    clock = Clock(effort=effort)
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Begun:
+    """A material after its first plan: what was found, the bound, and how long that took (seconds)."""
+
+    question: Question
+    found: Solution
+    bound: Bound
+    seconds: float
+
+    @property
+    def is_done(self) -> bool:
+        """Return whether no plan can be cheaper, nor have fewer sheets than the cheapest choice has."""
+        found = self.found
+        return not found.unplaced and found.prices.rank(found.cost, len(found.sheets)) <= self.bound.rank
+
+
+def begin(question: Question) -> Begun:
+    """Return the bound and a quick plan of a material; most home jobs need no more."""
+    clock = Clock(effort=Effort())
     pieces = sum(kind.count for kind in question.kinds)
     prices = prices_of(question.openings, pieces)
     bound = first_bound(question, prices)
@@ -121,13 +142,13 @@ def solve(question: Question, effort: Effort) -> Solution:
         points=bound.points,
         tries=1,
     )
-    if quick and found.cost <= bound.cost and _fewest(found, bound):
-        return replace(found, least=found.cost)
+    return Begun(question=question, found=found, bound=bound, seconds=clock.taken)
+
+
+def finish(begun: Begun, effort: Effort) -> Solution:
+    """Return the best plan of a material that the effort allows, and the bound that goes with it."""
+    if begun.is_done:
+        return replace(begun.found, least=begun.found.cost)
     from layout.cutting.deep import deepen
 
-    return deepen(question, found, bound, clock)
-
-
-def _fewest(found: Solution, bound: Bound) -> bool:
-    """Return whether the plan also has no more sheets than the cheapest choice that the points allow."""
-    return bound.choice is not None and len(found.sheets) <= sum(bound.choice)
+    return deepen(begun.question, begun.found, begun.bound, Clock(effort=effort))

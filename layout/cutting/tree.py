@@ -200,10 +200,11 @@ def _pieces(node: _Node, line: _Line, parent: int) -> list[_Node]:
     """Return what a cut leaves, the piece at the low edge first; what is forced goes on within them."""
     axis, split, forced = line.axis, node.low[line.axis] + line.at, node.forced
     low, high = (forced.low, forced.high) if forced else (None, None)
-    first = replace(node, high=_with(node.high, axis, split), parent=parent, forced=low)
-    second = replace(node, low=_with(node.low, axis, split + line.kerf), parent=parent, forced=high)
-    first = replace(first, held=tuple(laid for laid in node.held if _span(laid, axis)[0] < split))
-    second = replace(second, held=tuple(laid for laid in node.held if _span(laid, axis)[0] >= split))
+    before = tuple(laid for laid in node.held if _span(laid, axis)[0] < split)
+    beyond = tuple(laid for laid in node.held if _span(laid, axis)[0] >= split)
+    near, far = _with(node.high, axis, split), _with(node.low, axis, split + line.kerf)
+    first = _Node(low=node.low, high=near, held=before, parent=parent, forced=low)
+    second = _Node(low=far, high=node.high, held=beyond, parent=parent, forced=high)
     return [piece for piece in (first, second) if piece.size(axis) > 0]
 
 

@@ -10,6 +10,7 @@ LeafKind = Literal["part", "offcut", "waste"]
 Preference = Literal["offcut", "settings", "breakdown"]
 Saws = Literal["home", "shop"]
 Ended = Literal["proven", "budget", "time", "stopped"]
+RestsOn = Literal["points", "sets"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -158,7 +159,8 @@ class Proof:
     """Points for parts, and the most points that edge-to-edge cuts get out of a sheet of each stock.
 
     A choice of sheets with less room than all parts together have points cannot do. For `room` a sheet may
-    yield any number of copies of a part; only of those in `counted` no more than are wanted at all.
+    yield any number of copies of a part, cut where wanted pieces can end; only of those in `counted` no more
+    than are wanted at all.
     """
 
     points: tuple[tuple[str, int], ...]
@@ -172,6 +174,8 @@ class MaterialPlan:
 
     `bound` is a number of sheets that no plan can go below (0: unknown), `least_cost` a cost that none can go
     below; `proven` when no plan costs less than this one. `why` says in plain words why the bound holds.
+    `rests_on`: both follow from the ``points`` of `proof`, or the cost from all ``sets`` of parts that a sheet can
+    yield, which were tried.
     `unplaced` names the parts for which the sheets on hand did not do, each as often as it is missing.
     `tries` counts the plans compared, `seconds` the time taken, `ended` what ended the search.
     """
@@ -184,6 +188,7 @@ class MaterialPlan:
     least_cost: float = 0.0
     why: str = ""
     proof: tuple[Proof, ...] = ()
+    rests_on: RestsOn = "points"
     unplaced: tuple[str, ...] = ()
     tries: int = 0
     seconds: float = 0.0

@@ -8,6 +8,7 @@ import random
 import subprocess
 import sys
 from functools import cache
+from typing import Literal
 
 import pytest
 
@@ -99,13 +100,19 @@ def test_hard_jobs_are_right_and_bounded(seed: int, sizes: int) -> None:
     assert material.why
 
 
-def test_one_core_and_two_give_the_same_plan(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Protects printed labels: the plan does not depend on the number of cores."""
-    job = _hard(7, 40)
+@pytest.mark.parametrize(
+    ("pieces", "sizes", "level"), [(40, 1, "quick"), (25, 3, "quick"), (60, 1, "normal"), (280, 1, "quick")]
+)
+def test_one_core_and_two_give_the_same_plan(
+    monkeypatch: pytest.MonkeyPatch, pieces: int, sizes: int, level: Literal["quick", "normal"]
+) -> None:
+    """Protects printed labels: the plan does not depend on the number of cores, nor what it says of the search."""
+    job = _hard(7, pieces, sizes=sizes)
     plans = []
     for cores in (1, 2):
         monkeypatch.setattr(deep.os, "cpu_count", lambda cores=cores: cores)
-        plans.append(json.dumps(as_json(plan_cuts(job, Effort(level="quick")))))
+        said = as_json(plan_cuts(job, Effort(level=level)))
+        plans.append(json.dumps(said))
     assert plans[0] == plans[1]
 
 

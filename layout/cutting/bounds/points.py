@@ -7,10 +7,12 @@ and all that somebody else needs to check it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-_MOST_CHOICES = 400_000
+_MOST_CHOICES = 200_000
+# Far more than what floats can be off.
+_SLACK = 1e-9
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -38,43 +40,50 @@ def cheapest_choice(
 
     `left` limits the stocks. Of equal cost the one with the fewest sheets, then the earlier stocks.
     """
-    best: tuple[int, int, tuple[int, ...]] | None = None
-    for number, choice in enumerate(_choices(points, prices, left, below)):
-        cost = sum(price * n for price, n in zip(prices, choice, strict=True))
-        found = (cost, sum(choice), choice)
-        if cost < below and (best is None or found < best):
-            best = found
-        if number > _MOST_CHOICES:
-            # Too many to look at: claim nothing.
-            return tuple(0 for _ in prices)
-    return best[2] if best else None
-
-
-def _choices(
-    points: Sequence[Points], prices: Sequence[int], left: Sequence[int | None], below: int
-) -> Iterator[tuple[int, ...]]:
-    """Yield choices that hold enough points; the count of the last stock is the least that does."""
-    last = len(prices) - 1
     # The stock with the cheapest points comes last, so that its count, the largest, need not be tried out.
-    order = sorted(range(last + 1), key=lambda k: -_dearness(points, prices, k))
+    order = sorted(range(len(prices)), key=lambda k: -_dearness(points, prices, k))
+    best: tuple[int, int, tuple[int, ...]] | None = None
     waiting: list[tuple[int, ...]] = [()]
-    while waiting:
+    for _ in range(_MOST_CHOICES):
+        if not waiting:
+            return best[2] if best else None
         chosen = waiting.pop()
         cost = sum(prices[order[k]] * n for k, n in enumerate(chosen))
         missing = [p.wanted - sum(p.room[order[k]] * n for k, n in enumerate(chosen)) for p in points]
-        if len(chosen) == last:
-            least = _least(missing, [p.room[order[last]] for p in points])
-            limit = left[order[last]]
-            if least is not None and (limit is None or least <= limit):
-                yield _in_order((*chosen, least), order)
+        rest = order[len(chosen) :]
+        most = best[0] if best else below
+        if chosen and cost <= most and max(missing, default=0) > 0:
+            # One more of this stock, when all with so many have been looked at.
+            more, k = chosen[-1] + 1, order[len(chosen) - 1]
+            if _is_left(left[k], more):
+                waiting.append((*chosen[:-1], more))
+        if cost + _at_least(points, prices, rest, missing) > most:
             continue
-        k = order[len(chosen)]
-        limit, n = left[k], 0
-        useful = max((-(-m // max(1, p.room[k])) for m, p in zip(missing, points, strict=True)), default=0)
-        top = useful if limit is None else min(useful, limit)
-        while n <= max(0, top) and cost + prices[k] * n < below:
-            waiting.append((*chosen, n))
-            n += 1
+        k = rest[0]
+        if len(rest) > 1:
+            waiting.append((*chosen, 0))
+            continue
+        least = _least(missing, [p.room[k] for p in points])
+        if least is not None and _is_left(left[k], least) and cost + prices[k] * least < below:
+            choice = _in_order((*chosen, least), order)
+            found = (cost + prices[k] * least, sum(choice), choice)
+            best = found if best is None else min(best, found)
+    # Too many to look at: claim nothing.
+    return tuple(0 for _ in prices)
+
+
+def _is_left(limit: int | None, number: int) -> bool:
+    return limit is None or number <= limit
+
+
+def _at_least(points: Sequence[Points], prices: Sequence[int], stocks: Sequence[int], missing: Sequence[int]) -> int:
+    """Return a cost that what is missing takes at least, with parts of sheets; rounded down with room to spare."""
+    dearest = 0.0
+    for p, m in zip(points, missing, strict=True):
+        if m > 0:
+            cheapest = min((prices[k] / p.room[k] for k in stocks if p.room[k] > 0), default=0.0)
+            dearest = max(dearest, m * cheapest)
+    return int(dearest * (1 - _SLACK))
 
 
 def _dearness(points: Sequence[Points], prices: Sequence[int], k: int) -> float:

@@ -28,7 +28,8 @@ def choose(sets: Sets, prices: Sequence[int], goal: int, seconds: float) -> Exac
     """Return the bound from all sets, and the cheapest plan if it costs at most `goal`; `prices` by opening."""
     of = sets.of
     price = np.array(prices, np.int64)
-    columns = columns_of(sets.members, price[sets.opening], of.stock_of[sets.opening])
+    number, opening = sets.columns[:, 0], sets.columns[:, 1]
+    columns = columns_of([sets.members[n] for n in number], price[opening], of.stock_of[opening])
     demand = [kind.count for kind in of.kinds]
     program = Program(columns, demand, of.stock_left.tolist(), price)
     value = program.relax()
@@ -65,7 +66,8 @@ def _plan(sets: Sets, taken: Sequence[int]) -> tuple[Pattern, ...]:
     of = sets.of
     left = [list(np.nonzero(of.kind_of == k)[0]) for k in range(len(of.kinds))]
     sheets = []
-    for number in taken:
+    for column in taken:
+        number, opening = (int(n) for n in sets.columns[column])
         kinds = sets.members[number]
         pieces: list[int] = []
         kept: list[int] = []
@@ -75,5 +77,5 @@ def _plan(sets: Sets, taken: Sequence[int]) -> tuple[Pattern, ...]:
                 kept.append(k)
         if not kept:
             continue
-        sheets.append(laid(sets, sets.number[tuple(kept)], pieces, int(sets.opening[number])))
+        sheets.append(laid(sets, sets.number[tuple(kept)], pieces, opening))
     return tuple(sheets)

@@ -20,12 +20,15 @@ _ROOM = 400
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Sets:
-    """Every set that can be cut: its kinds (rising), its boxes, the cheapest opening that one of them fits."""
+    """Every set that can be cut: its kinds (rising), its boxes; columns (set, opening) say what it can be cut from.
+
+    A set is offered on the cheapest opening to be had without limit, and on all cheaper ones that are limited.
+    """
 
     of: Task
     members: tuple[tuple[int, ...], ...]
     boxes: tuple[tuple[tuple[int, int], ...], ...]
-    opening: Array
+    columns: Array
     number: dict[tuple[int, ...], int]
 
 
@@ -54,7 +57,6 @@ def all_sets(of: Task, *, most_sets: int = 120_000, most_work: int = 40_000_000)
     if not done or counters[LEVELS] >= _LARGEST_SET:
         return None
     number = int(counters[SETS])
-    opening = _openings(of, first[: number + 1], boxes[: int(counters[BOXES])])
     kinds = tuple(tuple(k for k in row if k >= 0) for row in members[:number].tolist())
     ends = first[: number + 1].tolist()
     pairs = [tuple(box) for box in boxes[: int(counters[BOXES])].tolist()]
@@ -62,19 +64,22 @@ def all_sets(of: Task, *, most_sets: int = 120_000, most_work: int = 40_000_000)
         of=of,
         members=kinds,
         boxes=tuple(tuple(pairs[a:b]) for a, b in pairwise(ends)),
-        opening=opening,
+        columns=_columns(of, first[: number + 1], boxes[: int(counters[BOXES])]),
         number={kind: i for i, kind in enumerate(kinds)},
     )
 
 
-def _openings(of: Task, first: Array, boxes: Array) -> Array:
-    """Return the cheapest opening that takes each set."""
-    best = np.full(len(first) - 1, -1, np.int64)
-    for t in sorted(range(len(of.prices)), key=lambda t: -int(of.prices[t])):
+def _columns(of: Task, first: Array, boxes: Array) -> Array:
+    """Return rows (set, opening), see `Sets`."""
+    waiting = np.ones(len(first) - 1, bool)
+    found = []
+    for t in sorted(range(len(of.prices)), key=lambda t: int(of.prices[t])):
         fits = (boxes[:, 0] <= of.blanks[t, 0, 0]) & (boxes[:, 1] <= of.blanks[t, 0, 1])
-        any_fits = np.add.reduceat(fits, first[:-1]) > 0 if len(boxes) else np.array([], bool)
-        best[any_fits] = t
-    return best
+        takes = waiting & (np.add.reduceat(fits, first[:-1]) > 0)
+        found += [(number, t) for number in np.nonzero(takes)[0]]
+        if of.stock_left[of.stock_of[t]] >= of.pieces:
+            waiting &= ~takes
+    return np.array(found, np.int64).reshape(-1, 2)
 
 
 def laid(sets: Sets, number: int, pieces: Sequence[int], opening: int) -> Pattern:

@@ -14,7 +14,7 @@ from layout.cutting.values import Kind, Opening
 Array = Any
 _HEAVIEST = 1_000_000
 _LONGEST_PATTERN = 60
-_WELL_FILLED = 0.75
+_WELL_FILLED = 0.9
 _MARKS_SEED = 20_011
 
 
@@ -69,7 +69,6 @@ def task(kinds: tuple[Kind, ...], openings: tuple[Opening, ...], kerf: int, pric
     stock_of = np.array([stocks.index(id(opening.stock)) for opening in openings], np.int64)
     counts = {stocks.index(id(opening.stock)): opening.stock.count for opening in openings}
     worth = rooms / np.maximum(np.array(prices, float), 1e-9)
-    on_a_sheet = areas.sum() / np.maximum(1, np.ceil(areas.sum() / np.maximum(rooms, 1)))
     return Task(
         kinds=kinds,
         openings=openings,
@@ -86,8 +85,20 @@ def task(kinds: tuple[Kind, ...], openings: tuple[Opening, ...], kerf: int, pric
         stock_of=stock_of,
         stock_left=np.array([_many(counts[k], len(kind_of)) for k in range(len(stocks))], np.int64),
         worth=worth / worth.max(),
-        least=(_WELL_FILLED * on_a_sheet / areas.max() * _HEAVIEST).astype(np.int64),
+        least=(_WELL_FILLED * rooms / areas.max() * _HEAVIEST).astype(np.int64),
     )
+
+
+def keep_well_filled(of: Task, used: Sequence[Opening]) -> None:
+    """Set `of.least`: the weight from which a sheet is a pattern worth keeping, next to a plan that uses `used`.
+
+    A better plan fills its sheets more than that one does, if only by little.
+    """
+    rooms = of.blanks[:, :, 0].astype(float) * of.blanks[:, :, 1]
+    areas = of.ways[:, 0, 0].astype(float) * of.ways[:, 0, 1]
+    number = {id(opening): t for t, opening in enumerate(of.openings)}
+    share = areas.sum() / max(1.0, sum(float(rooms[number[id(opening)]].sum()) for opening in used))
+    of.least[:] = _WELL_FILLED * share * rooms.sum(1) / areas.max() * _HEAVIEST
 
 
 def _many(count: int | None, pieces: int) -> int:

@@ -208,6 +208,16 @@ def pass_up(s: Array, g: Array, p: int) -> None:
 
 
 @jit
+def close_sheet(g: Array, b: Array, left: Array, sheet: int, prices: Array, stock_of: Array) -> None:
+    """Give back a sheet that has no nodes any more."""
+    kind = b[0, sheet]
+    b[0, sheet] = -1
+    g[COST] -= prices[kind]
+    g[N_OPEN] -= 1
+    left[stock_of[kind]] += 1
+
+
+@jit
 def take_out(s: Array, g: Array, it: Array, b: Array, left: Array, n: int, prices: Array, stock_of: Array) -> None:
     """Remove a piece from its sheet; the sheet is closed when it was the last on it."""
     i = s[PIECE, n]
@@ -222,13 +232,9 @@ def take_out(s: Array, g: Array, it: Array, b: Array, left: Array, n: int, price
     b[1, sheet] -= 1
     pass_up(s, g, p)
     if b[1, sheet] == 0:
-        kind = b[0, sheet]
         for k in range(b[2, sheet]):
             spare_node(s, g, b[3 + k, sheet])
-        b[0, sheet] = -1
-        g[COST] -= prices[kind]
-        g[N_OPEN] -= 1
-        left[stock_of[kind]] += 1
+        close_sheet(g, b, left, sheet, prices, stock_of)
 
 
 @jit

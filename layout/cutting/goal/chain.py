@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -9,15 +10,20 @@ import numpy as np
 
 from layout.cutting.goal import moves
 from layout.cutting.goal.arrays import Pattern, Pool, State, Task, pattern_of
+from layout.cutting.goal.branches import N_OPEN
 from layout.cutting.goal.pool import write
+from layout.cutting.goal.rounding import lay_patterns
 
 Array = Any
 # Arrays go in unpacked, which no checker of types can count.
 recreate: Any = moves.recreate
 drop_to: Any = moves.drop_to
 search: Any = moves.search
-# Tried on the hardest tenth of the published packing jobs of the benchmark: emptying whole sheets beats single pieces.
-_SETTINGS = (16, 70, 4, 10, 300)
+# Tried on the hardest tenth of the published packing jobs of the benchmark: emptying whole sheets beats single
+# pieces, but where there are few sheets hardly anything would be left. One row for each hand.
+_SETTINGS = ((24, 50, 4, 20, 300), (16, 70, 4, 3, 400))
+_ON_FEW_SHEETS = ((24, 10, 1, 20, 300), (20, 30, 1, 3, 400))
+_FEW_SHEETS = 3
 _HISTORY = 200
 _FIRST_PLANS = 16
 _PLAIN_PLANS = 8
@@ -40,6 +46,7 @@ class Chain:
     _history: Array = field(init=False)
     _measure: Array = field(init=False)
     _keys: Array = field(init=False)
+    _rooms: Array = field(init=False)
     _filled: Array = field(init=False)
     _marked: Array = field(init=False)
 
@@ -47,6 +54,7 @@ class Chain:
         self.state = State.empty(self.of, self.seed)
         self._now = self.state.copy()
         self._keys = np.zeros(self.of.pieces, np.int64)
+        self._rooms = np.zeros((self.state.s.shape[1], 3), np.int64)
         self._filled = np.zeros(self.state.b.shape[1], np.int64)
         self._marked = np.zeros(self.state.b.shape[1], np.int64)
         self._history = np.zeros(_HISTORY, np.int64)
@@ -54,14 +62,11 @@ class Chain:
 
     def first_plans(self) -> None:
         """Make a few plans from nothing and keep the best: the fewest unplaced, then the cheapest."""
-        of, empty = self.of, self.state.copy()
+        empty = self.state.copy()
         found = None
         for k in range(_FIRST_PLANS):
             self.state.become(empty)
-            recreate(
-                *self.state.arrays(), of.ways, of.n_ways, of.weights, self._keys, of.n_blanks, of.blanks, of.prices,
-                of.stock_of, of.worth, _NO_GOAL, 0, 0 if k < _PLAIN_PLANS else 200,
-            )  # fmt: skip
+            self._recreate(_NO_GOAL, 0 if k < _PLAIN_PLANS else 200)
             measure = (self._missing(self.state), self.state.cost)
             if found is None or measure < found[0]:
                 found = (measure, self.state.copy())
@@ -78,6 +83,24 @@ class Chain:
         if self.best is not None:
             self.state.become(self.best)
         drop_to(*self.state.arrays(), of.weights, of.prices, of.stock_of, self._filled, goal)
+        self._measure_anew()
+
+    def begin_with(self, patterns: Sequence[tuple[int, list[int]]]) -> None:
+        """Go on from a plan that holds these patterns, as far as the goal allows, and what fits in beside them."""
+        of, state = self.of, self.state
+        drop_to(*state.arrays(), of.weights, of.prices, of.stock_of, self._filled, 0)
+        lay_patterns(state, patterns, of, self.goal)
+        self._recreate(self.goal, 0)
+        self._measure_anew()
+
+    def _recreate(self, goal: int, flip: int) -> None:
+        of = self.of
+        recreate(
+            *self.state.arrays(), of.ways, of.n_ways, of.weights, self._keys, self._rooms, of.n_blanks, of.blanks,
+            of.prices, of.stock_of, of.worth, goal, 0, flip,
+        )  # fmt: skip
+
+    def _measure_anew(self) -> None:
         self._now = self.state.copy()
         missing = self._missing(self.state)
         self._history[:] = missing
@@ -86,11 +109,12 @@ class Chain:
     def step(self, steps: int) -> bool:
         """Search for at most `steps` steps; return whether the goal is reached."""
         of, pool = self.of, self.pool
+        settings = _ON_FEW_SHEETS if self.state.g[N_OPEN] <= _FEW_SHEETS else _SETTINGS
         self.steps += search(
-            *self.state.arrays(), *self._now.arrays(), of.ways, of.n_ways, of.weights, self._keys, of.n_blanks,
-            of.blanks, of.prices, of.stock_of, of.worth, of.marks, of.least, self._filled, self._marked, pool.table,
-            pool.heads, pool.tokens, pool.counts, self._history, self._measure, np.array(_SETTINGS, np.int64),
-            self.goal, steps,
+            *self.state.arrays(), *self._now.arrays(), of.ways, of.n_ways, of.weights, self._keys, self._rooms,
+            of.n_blanks, of.blanks, of.prices, of.stock_of, of.worth, of.marks, of.least, self._filled, self._marked,
+            pool.table, pool.heads, pool.tokens, pool.counts, self._history, self._measure,
+            np.array(settings[self.seed % 2], np.int64), self.goal, steps,
         )  # fmt: skip
         if not self.state.unplaced:
             self.best = self.state.copy()
@@ -107,8 +131,8 @@ class Chain:
         return int(self.of.weights[state.unplaced].sum())
 
 
-def patterns_of(state: State, of: Task) -> tuple[Pattern, ...]:
-    """Return the sheets of a plan, as patterns, in the order in which they are open."""
+def strings_of(state: State, of: Task) -> list[tuple[int, list[int]]]:
+    """Return the sheets of a plan in the order in which they are open: type, and string of numbers (see `pool`)."""
     found = []
     room = np.zeros(6 * of.pieces + 16, np.int32)
     for sheet in range(state.b.shape[1]):
@@ -120,8 +144,13 @@ def patterns_of(state: State, of: Task) -> tuple[Pattern, ...]:
             end = write(state.s, state.b[3 + k, sheet], room, end)
             room[end] = -3
             end += 1
-        found.append(pattern_of(room[:end].tolist(), kind, of))
-    return tuple(found)
+        found.append((kind, room[:end].tolist()))
+    return found
+
+
+def patterns_of(state: State, of: Task) -> tuple[Pattern, ...]:
+    """Return the sheets of a plan, as patterns, in the order in which they are open."""
+    return tuple(pattern_of(numbers, kind, of) for kind, numbers in strings_of(state, of))
 
 
 def pool_pattern(pool: Pool, number: int, of: Task) -> Pattern:

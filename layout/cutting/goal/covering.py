@@ -1,6 +1,7 @@
 """The cheapest choice among patterns met that covers every piece: an integer program, solved by HiGHS.
 
 Covering a piece twice is no harm: it is left out on one of the sheets, where its place becomes waste.
+What the relaxed programme takes in part says which patterns go well together (see `rounding`).
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from layout.cutting.goal.pool import COUNT
 
 Array = Any
 _AT_FIRST, _AT_ONCE, _MOST_ROUNDS, _IN_THE_END = 3, 200, 60, 1500
-_NODES = 200
+_NODES = 60
 _TINY = 1e-6
 
 
@@ -57,25 +58,28 @@ def columns_of(members: Sequence[Sequence[int]], cost: Array, stock: Array) -> C
     return _counted(owner, np.array([k for kinds in members for k in kinds], np.int64), cost, stock)
 
 
-def cover(pools: Sequence[Pool], of: Task, goal: int, seconds: float) -> list[tuple[int, int]] | None:
-    """Return patterns (pool, number) that cover all pieces for at most `goal`, or None when none was found."""
-    parts = [columns(pool, of) for pool in pools]
-    whole = _joined(parts)
-    if len(whole.cost) == 0:
-        return None
-    demand = [kind.count for kind in of.kinds]
-    program = Program(whole, demand, of.stock_left.tolist(), of.prices)
-    if program.relax() > goal + _TINY * goal:
-        return None
-    chosen = program.choose(goal, seconds)
-    if chosen is None:
-        return None
-    ends = np.cumsum([0] + [len(part.cost) for part in parts])
-    found = []
-    for c in chosen.taken:
-        which = int(np.searchsorted(ends, c, side="right")) - 1
-        found.append((which, int(c - ends[which])))
-    return found
+class Covering:
+    """All patterns of several pools, the relaxed programme over them, and the cheapest whole choice."""
+
+    def __init__(self, pools: Sequence[Pool], of: Task) -> None:
+        self.pools, self.of = pools, of
+        parts = [columns(pool, of) for pool in pools]
+        whole = _joined(parts)
+        self._ends = np.cumsum([0] + [len(part.cost) for part in parts])
+        self._program = Program(whole, [kind.count for kind in of.kinds], of.stock_left.tolist(), of.prices)
+        self.least = self._program.relax() if len(whole.cost) else np.inf
+        self.shares = tuple((*self._pool_of(c), amount) for c, amount in self._program.amounts())
+
+    def choose(self, goal: int, seconds: float) -> list[tuple[int, int]] | None:
+        """Return patterns (pool, number) that cover all pieces for at most `goal`, or None when none was found."""
+        if self.least > goal + _TINY * goal:
+            return None
+        chosen = self._program.choose(goal, seconds)
+        return [self._pool_of(c) for c in chosen.taken] if chosen else None
+
+    def _pool_of(self, column: int) -> tuple[int, int]:
+        which = int(np.searchsorted(self._ends, column, side="right")) - 1
+        return which, int(column - self._ends[which])
 
 
 def _joined(parts: list[Columns]) -> Columns:
@@ -153,6 +157,11 @@ class Program:
             self._add(wanted[np.argsort(self.reduced[wanted], kind="stable")][:_AT_ONCE])
         self.value = float(self.solver.getInfo().objective_function_value)
         return self.value * self.scale
+
+    def amounts(self) -> list[tuple[int, float]]:
+        """Return the columns that the relaxed programme takes, and how much of each."""
+        found = np.array(self.solver.getSolution().col_value)
+        return [(self.used[i], float(found[i])) for i in np.nonzero(found > _TINY)[0] if self.used[i] >= 0]
 
     def choose(self, goal: int, seconds: float, most: int = _IN_THE_END, nodes: int = _NODES) -> Choice | None:
         """Return the cheapest choice of whole columns found, if it is within the goal.

@@ -27,10 +27,12 @@ from layout.cutting.goal.branches import (
     SLACK,
     UNPLACED,
     WIDE,
+    close_sheet,
     dice,
     open_sheet,
     put,
     sheet_of,
+    spare_node,
     take_out,
 )
 from layout.cutting.goal.jit import jit
@@ -49,44 +51,60 @@ _FINE = 1 << 26
 
 
 @jit
-def _place(s: Array, g: Array, i: int, ways: Array, n_ways: Array, rule: int, blink: int, start: int) -> int:
-    """Return twice the node, plus the way, where piece `i` fits best in nodes listed from `start`; -1: nowhere."""
-    best = _UNFIT
-    found = -1
+def _gather(s: Array, g: Array, rooms: Array, start: int) -> int:
+    """Set rows (node, wide, high) of what is free in the nodes listed from `start`; return their number."""
+    number = 0
     for j in range(start, g[N_LISTED]):
         n = s[LISTED, j]
-        slack = s[SLACK, n]
-        if slack == 0:
-            continue
-        if s[AXIS, n] == 0:
-            wide, high = slack, s[HIGH, n]
-        else:
-            wide, high = s[WIDE, n], slack
-        for way in range(n_ways[i]):
-            w, h = ways[i, way, 0], ways[i, way, 1]
+        if s[SLACK, n] > 0:
+            _enter(s, rooms, number, n)
+            number += 1
+    return number
+
+
+@jit
+def _enter(s: Array, rooms: Array, at: int, n: int) -> None:
+    """Set row `at` to what is free in node `n`."""
+    rooms[at, 0] = n
+    if s[AXIS, n] == 0:
+        rooms[at, 1], rooms[at, 2] = s[SLACK, n], s[HIGH, n]
+    else:
+        rooms[at, 1], rooms[at, 2] = s[WIDE, n], s[SLACK, n]
+
+
+@jit
+def _place(g: Array, rooms: Array, number: int, i: int, ways: Array, n_ways: Array, rule: int, blink: int) -> int:
+    """Return twice the row of the room where piece `i` fits best, plus the way; -1 where it fits nowhere."""
+    best = _UNFIT
+    found = -1
+    for way in range(n_ways[i]):
+        w, h = ways[i, way, 0], ways[i, way, 1]
+        for j in range(number):
+            wide, high = rooms[j, 1], rooms[j, 2]
             if w > wide or h > high:
                 continue
             if blink > 0 and dice(g, 1000) < blink:
                 continue
-            a, c = wide - w, high - h
-            if a > c:
-                a, c = c, a
             if rule == 0:
                 score = wide * high - w * h
-            elif rule == 1:
-                score = a * _FINE + c
             else:
-                score = c * _FINE + a
+                a, c = wide - w, high - h
+                if (rule == 1) == (a > c):
+                    a, c = c, a
+                score = a * _FINE + c
             if score < best:
                 best = score
-                found = 2 * n + way
+                found = 2 * j + way
     return found
 
 
 @jit
-def _lay(s: Array, g: Array, it: Array, b: Array, i: int, where: int, ways: Array, flip: int) -> None:
-    """Lay piece `i` at a place found, the larger rest left in one piece, mostly."""
-    n, way = where // 2, where % 2
+def _lay(
+    s: Array, g: Array, it: Array, b: Array, rooms: Array, number: int, i: int, where: int, ways: Array, flip: int
+) -> int:
+    """Lay piece `i` in a room found, the larger rest left in one piece, mostly; return the new number of rooms."""
+    row, way = where // 2, where % 2
+    n = rooms[row, 0]
     w, h = ways[i, way, 0], ways[i, way, 1]
     if s[AXIS, n] == 0:
         along, across, span = s[SLACK, n] - w, s[HIGH, n] - h, s[HIGH, n]
@@ -95,7 +113,19 @@ def _lay(s: Array, g: Array, it: Array, b: Array, i: int, where: int, ways: Arra
     along_first = along * span >= s[SLACK, n] * across
     if flip > 0 and dice(g, 1000) < flip:
         along_first = not along_first
+    listed = g[N_LISTED]
     put(s, g, it, b, i, way, n, w, h, along_first)
+    if s[SLACK, n] > 0:
+        _enter(s, rooms, row, n)
+    else:
+        number -= 1
+        for k in range(3):
+            rooms[row, k] = rooms[number, k]
+    for j in range(listed, g[N_LISTED]):
+        if s[SLACK, s[LISTED, j]] > 0:
+            _enter(s, rooms, number, s[LISTED, j])
+            number += 1
+    return number
 
 
 @jit
@@ -173,6 +203,7 @@ def recreate(
     n_ways: Array,
     weights: Array,
     keys: Array,
+    rooms: Array,
     n_blanks: Array,
     blanks: Array,
     prices: Array,
@@ -189,17 +220,21 @@ def recreate(
     drawn = dice(g, 10)
     rule = 0 if drawn < 5 else 1 if drawn < 9 else 2
     kept = 0
+    free = _gather(s, g, rooms, 0)
     for a in range(number):
         i = it[UNPLACED, a]
-        where = _place(s, g, i, ways, n_ways, rule, blink, 0)
+        where = _place(g, rooms, free, i, ways, n_ways, rule, blink)
         if where < 0:
             kind = _type_for(g, i, ways, n_ways, n_blanks, blanks, prices, stock_of, left, worth, goal)
             if kind >= 0:
                 start = g[N_LISTED]
                 open_sheet(s, g, b, left, kind, n_blanks, blanks, prices, stock_of)
-                where = _place(s, g, i, ways, n_ways, rule, 0, start)
+                for j in range(start, g[N_LISTED]):
+                    _enter(s, rooms, free, s[LISTED, j])
+                    free += 1
+                where = _place(g, rooms, free, i, ways, n_ways, rule, 0)
         if where >= 0:
-            _lay(s, g, it, b, i, where, ways, flip)
+            free = _lay(s, g, it, b, rooms, free, i, where, ways, flip)
         else:
             it[UNPLACED, kept] = i
             kept += 1
@@ -217,14 +252,24 @@ def _first_leaf(s: Array, n: int) -> int:
 def empty_sheet(
     s: Array, g: Array, it: Array, b: Array, left: Array, sheet: int, prices: Array, stock_of: Array
 ) -> None:
-    """Take every piece off a sheet, which closes it."""
-    while b[0, sheet] >= 0:
-        for k in range(b[2, sheet]):
-            if b[0, sheet] < 0:
+    """Take every piece off a sheet, which closes it: nodes are given back from the leaves up."""
+    for k in range(b[2, sheet]):
+        root = b[3 + k, sheet]
+        n = root
+        while True:
+            while s[PIECE, n] < 0 and s[FIRST, n] >= 0:
+                n = s[FIRST, n]
+            parent, following, i = s[PARENT, n], s[NEXT, n], s[PIECE, n]
+            spare_node(s, g, n)
+            if i >= 0:
+                it[NODE, i] = -1
+                it[UNPLACED, g[N_UNPLACED]] = i
+                g[N_UNPLACED] += 1
+            if n == root:
                 break
-            root = b[3 + k, sheet]
-            if s[FIRST, root] >= 0:
-                take_out(s, g, it, b, left, _first_leaf(s, root), prices, stock_of)
+            s[FIRST, parent] = following
+            n = following if following >= 0 else parent
+    close_sheet(g, b, left, sheet, prices, stock_of)
 
 
 @jit
@@ -343,6 +388,7 @@ def search(
     n_ways: Array,
     weights: Array,
     keys: Array,
+    rooms: Array,
     n_blanks: Array,
     blanks: Array,
     prices: Array,
@@ -372,7 +418,7 @@ def search(
         done += 1
         _ruin(s, g, it, b, left, it.shape[1], prices, stock_of, settings)
         recreate(
-            s, g, it, b, left, ways, n_ways, weights, keys, n_blanks, blanks, prices, stock_of, worth, goal,
+            s, g, it, b, left, ways, n_ways, weights, keys, rooms, n_blanks, blanks, prices, stock_of, worth, goal,
             settings[BLINK], settings[FLIP],
         )  # fmt: skip
         value = 0
