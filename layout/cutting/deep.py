@@ -36,12 +36,12 @@ _ROUNDS = {"quick": 4, "normal": 40, "long": 1000}
 # A round: so many steps of the search, divided by the number of pieces, and about as long a refutation.
 _STEPS, _FEWEST_STEPS, _MOST_STEPS = 1_000_000, 200, 24_000
 _REFUTE_WORK, _MOST_REFUTE = 100_000_000, 25
-# The steps after which a hand starts anew from patterns that go well together.
-_SPELL = 1_000
+# The steps after which a hand starts anew from patterns that go well together; more where there are many pieces.
+_SPELL, _SHORT, _SPELL_A_PIECE = 1_000, 100, 50
 # So many rounds look for fewer sheets at the least cost.
 _FOR_FEWER = 6
 # From so many pieces on a plan is improved in windows, so many a round.
-_MANY, _WINDOWS = 250, 8
+_MANY, _WINDOWS = 150, 8
 # Up to so many pieces both hands begin with a search; the second one refutes so much more while the first relaxes.
 _SOON, _MEANWHILE = 60, 3
 # Which rounds relax the covering (the second, and every fifth after it), and refute with more kinds counted.
@@ -281,12 +281,13 @@ class _Search:
         to look for when the other hand has ruled it out meanwhile.
         """
         chain, chance = self.chains[hand], self.chances[hand]
-        for _ in range(max(1, steps // _SPELL)):
+        spell = _SPELL if self.of.pieces <= _SHORT else _SPELL_A_PIECE * self.of.pieces
+        for _ in range(max(1, steps // spell)):
             if self.clock.left <= 0 or self._is_done():
                 return False
             if covering is not None and covering.shares:
                 chain.begin_with(rounded(covering.shares, covering.pools, self.of, chance))
-            if chain.step(min(steps, _SPELL)):
+            if chain.step(min(steps, spell)):
                 return True
         return False
 
