@@ -327,7 +327,7 @@ class _Search:
             return lambda: self._cover(goal, pools)
         refutes = not self.stands and self.bound.choice is not None
         # A plan that the bound cannot beat is mostly found soon, so both look for one first.
-        if refutes and (self.rounds > 1 or self.of.pieces > _SOON):
+        if refutes and (self.rounds > 1 or not _FEW < self.of.pieces <= _SOON):
             return self._refute
         if not refutes and not self.sets_tried and not self.found.unplaced:
             return self._all_sets
