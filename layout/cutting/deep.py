@@ -16,7 +16,7 @@ from typing import Any
 
 import numpy as np
 
-from layout.cutting.bounds.points import Points
+from layout.cutting.bounds.points import Points, cheapest_choice
 from layout.cutting.bounds.refute import Refuter
 from layout.cutting.exact.choose import Exact, choose
 from layout.cutting.exact.sets import all_sets
@@ -36,8 +36,8 @@ _ROUNDS = {"quick": 4, "normal": 40, "long": 1000}
 # A round: so many steps of the search, divided by the number of pieces, and about as long a refutation.
 _STEPS, _FEWEST_STEPS, _MOST_STEPS = 1_000_000, 200, 24_000
 _REFUTE_WORK, _MOST_REFUTE = 100_000_000, 25
-# The steps after which a hand starts anew from patterns that go well together; more where there are many pieces.
-_SPELL, _SHORT, _SPELL_A_PIECE = 1_000, 100, 50
+# The steps, at least and by the piece, after which a hand starts anew from patterns that go well together.
+_SPELL, _SPELL_A_PIECE = 1_000, 10
 # So many rounds look for fewer sheets at the least cost.
 _FOR_FEWER = 6
 # From so many pieces on a plan is improved in windows, so many a round.
@@ -48,7 +48,7 @@ _SOON, _MEANWHILE = 60, 3
 _FEW_SHEETS, _FIRST_RELAX, _RELAXES, _REFUTES_MORE = 3, 2, 5, 3
 # When patterns are covered with, and how many rounds the first hand works meanwhile.
 _FIRST_COVER, _FIRST_COVER_REFUTING, _COVER_STEPS = 8, 16, 12
-_PATTERNS, _MOST_POOLED_PIECES = 150_000, 400
+_PATTERNS = 150_000
 _SET_WORK, _MOST_SETS = {"quick": 4_000_000, "normal": 40_000_000, "long": 400_000_000}, 120_000
 _VERY_FEW, _FEW, _WORK_A_SECOND, _LONGEST_CHOICE = 10, 24, 20_000_000, 20.0
 _NO_END = 1e8
@@ -97,7 +97,7 @@ class _Search:
         effort = self.clock.effort
         self.points = list(self.bound.points)
         self.least = self.bound.rank
-        pooled = _PATTERNS if self.of.pieces <= _MOST_POOLED_PIECES else 0
+        pooled = _PATTERNS if self.of.pieces <= _MANY else 0
         self.chains = [Chain(of=self.of, seed=effort.seed * 2 + k, pool=Pool.of(pooled)) for k in (0, 1)]
         self.chances = [np.random.RandomState(effort.seed * 2 + k) for k in (0, 1)]
         for chain in self.chains:
@@ -281,7 +281,7 @@ class _Search:
         to look for when the other hand has ruled it out meanwhile.
         """
         chain, chance = self.chains[hand], self.chances[hand]
-        spell = _SPELL if self.of.pieces <= _SHORT else _SPELL_A_PIECE * self.of.pieces
+        spell = max(_SPELL, _SPELL_A_PIECE * self.of.pieces)
         for _ in range(max(1, steps // spell)):
             if self.clock.left <= 0 or self._is_done():
                 return False
@@ -305,7 +305,7 @@ class _Search:
 
     def _pools(self) -> bool:
         """Return whether patterns are kept from which a whole plan could be made."""
-        return not self.found.unplaced and self.of.pieces <= _MOST_POOLED_PIECES
+        return not self.found.unplaced and self.of.pieces <= _MANY
 
     def _relaxes(self) -> bool:
         many = self._pools() and len(self.found.sheets) > _FEW_SHEETS
@@ -383,12 +383,14 @@ class _Search:
 
     def solution(self, ended: Ended) -> Solution:
         """Return what was found."""
-        done = self._is_cheapest()
+        prices, points = self.bound.prices, self.bound.points
+        least = min(self.least // prices.sheets, self.found.cost)
+        open_below = cheapest_choice(points, prices.whole, prices.left, least) is not None
         return replace(
             self.found,
-            least=min(self.least // self.bound.prices.sheets, self.found.cost),
-            points=self.bound.points,
-            complete=done and self.bound.cost < self.found.cost,
+            least=least,
+            points=points,
+            rests_on="sets" if open_below else "points",
             tries=self.tries,
-            ended="proven" if done else ended,
+            ended="proven" if self._is_cheapest() else ended,
         )

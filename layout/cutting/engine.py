@@ -139,9 +139,7 @@ def _material(job: CutJob, material: str, begun: Begun, effort: Effort) -> Mater
         least_cost=cost if proven else min(least, cost),
         why=why(question, solution),
         proof=proofs_of(question, solution),
-        rests_on="sets"
-        if cheapest_choice(solution.points, solution.prices.whole, solution.prices.left, solution.least)
-        else "points",
+        rests_on=solution.rests_on,
         unplaced=tuple(Counter(solution.unplaced).elements()),
         tries=solution.tries,
         seconds=time.perf_counter() - start,

@@ -24,7 +24,7 @@ def proofs_of(question: Question, solution: Solution) -> tuple[Proof, ...]:
 
 def why(question: Question, solution: Solution) -> str:
     """Return why no plan goes below the bound, as a clause that can follow 'because'."""
-    if solution.complete:
+    if solution.rests_on == "sets":
         return "every set of parts that a sheet can yield was tried, and no choice of them is cheaper"
     if not solution.points:
         return "something has to be cut"

@@ -13,7 +13,7 @@ from layout.cutting.effort import Effort
 from layout.cutting.prices import Prices, prices_of
 from layout.cutting.quick import Question, quick_answer
 from layout.cutting.values import Filled
-from layout.model.cutting import Ended
+from layout.model.cutting import Ended, RestsOn
 
 _QUICK_PIECES, _QUICK_OPENINGS = 300, 4
 _NO_LIMIT = 1 << 62
@@ -42,14 +42,17 @@ class Bound:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Solution:
-    """Filled sheets, the pieces left over, and what is known of the cost of other plans."""
+    """Filled sheets, the pieces left over, and what is known of the cost of other plans.
+
+    `rests_on` says what `least` follows from: from `points`, or from all sets of parts that a sheet can yield.
+    """
 
     sheets: tuple[Filled, ...]
     unplaced: tuple[str, ...]
     prices: Prices
     least: int
     points: tuple[Points, ...] = ()
-    complete: bool = False
+    rests_on: RestsOn = "points"
     tries: int = 0
     ended: Ended = "proven"
 

@@ -15,13 +15,13 @@ def each_once(patterns: Sequence[Pattern], of: Task) -> tuple[Pattern, ...]:
         left.setdefault(kind, []).append(piece)
     kept = []
     for pattern in patterns:
-        laid = []
-        for piece, *rest in pattern.laid:
+        laid: list[tuple[int, int, int, int, int]] = []
+        for piece, way, blank, x, y in pattern.laid:
             of_kind = left[int(of.kind_of[piece])]
             if of_kind:
-                laid.append((of_kind.pop(0), *rest))
+                laid.append((of_kind.pop(0), way, blank, x, y))
         if laid:
-            kept.append(Pattern(opening=pattern.opening, laid=tuple(laid)))  # type: ignore[arg-type]  # a piece and the four numbers of its place
+            kept.append(Pattern(opening=pattern.opening, laid=tuple(laid)))
     return tuple(kept)
 
 
