@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import ceil, floor
 
 from shapely.geometry import Polygon
 
+from layout.checks.bodies import Bodies, bodies_of
 from layout.model.finding import Finding
 from layout.model.layout import Layout, Placed
 from layout.model.rule import Rule
@@ -24,6 +25,14 @@ class Context:
     layout: Layout
     rules: Mapping[str, Rule]
     units: Unit = "mm"
+    # Worked out once for all rules; derived from the rest, so no part of what the context is.
+    _bodies: dict[str, Bodies] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def bodies(self, state: str) -> Bodies:
+        """Return all solids that stand in the state."""
+        if state not in self._bodies:
+            self._bodies[state] = bodies_of(self.layout.placed[state])
+        return self._bodies[state]
 
     @property
     def grain(self) -> float:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-import shapely
-
 from layout.checks.context import Context, meets, shared_box
 from layout.checks.moves import with_riders, works
 from layout.model.finding import Finding
@@ -23,7 +21,7 @@ def check(context: Context) -> Iterator[Finding]:
     """Yield a failing finding for each pair of things that overlap, with the smallest move that frees them."""
     for state, things in context.states:
         moves: dict[str, list[Move]] = {}
-        for a, b in _near_pairs(things):
+        for a, b in _near_pairs(context, state):
             worst = _worst(a, b)
             if worst is not None:
                 for mover in (a, b):
@@ -32,13 +30,10 @@ def check(context: Context) -> Iterator[Finding]:
                 yield _finding(context, state, (a, b), worst, sorted(moves[a.name] + moves[b.name]))
 
 
-def _near_pairs(things: Sequence[Placed]) -> list[tuple[Placed, Placed]]:
-    if not things:
-        return []
-    boxes = [shapely.box(*placed.box.bounds) for placed in things]
-    tree = shapely.STRtree(boxes)
-    left, right = tree.query(boxes, predicate="intersects")
-    return [(things[i], things[j]) for i, j in sorted(zip(left.tolist(), right.tolist(), strict=True)) if i < j]
+def _near_pairs(context: Context, state: str) -> list[tuple[Placed, Placed]]:
+    bodies = context.bodies(state)
+    pairs = {(int(bodies.owner[i]), int(bodies.owner[j])) for i, j in bodies.near_each_other()}
+    return [(bodies.things[a], bodies.things[b]) for a, b in sorted(pairs)]
 
 
 def _worst(a: Placed, b: Placed) -> Shared | None:

@@ -10,19 +10,32 @@ from layout.cli.options import json_option, project_argument, show_json
 @click.command("check")
 @project_argument
 @json_option
+@click.option("--at", "height", metavar="HEIGHT", help="Only say what is free at this height above the finished floor.")
+@click.option("--from", "low", metavar="X", help="With --at: from here along the space.")
+@click.option("--to", "high", metavar="X", help="With --at: to here.")
 @click.pass_context
-def command(context: click.Context, project: str, as_json: bool) -> None:
+def command(
+    context: click.Context, project: str, as_json: bool, height: str | None, low: str | None, high: str | None
+) -> None:
     r"""Say what fits in PROJECT, what does not and by how much, and the smallest change that helps.
 
     PROJECT is a YAML file; - reads standard input. Exit code 1 when a finding fails.
 
     \b
     Example: layout check my-van.yaml
+    Example: layout check my-van.yaml --at 805 --from 60 --to 1360
     """
-    from layout.jobs import check
+    from layout.jobs import check, room
     from layout.jobs.load import load
 
     plan = load(project)
+    if height is not None:
+        at = room.RoomWish.read(plan, height, low, high)
+        if as_json:
+            show_json(room.room_json(plan, at))
+        else:
+            click.echo(room.room_report(plan, at), nl=False)
+        return
     if as_json:
         show_json(check.as_json(plan))
     else:

@@ -22,7 +22,7 @@ class Catalogue:
 
     def names(self) -> tuple[str, ...]:
         """Return the names of all entries that a project can use, sorted."""
-        found = {path.stem for folder in self.folders for path in folder.glob("*.yaml")} - {"rules"}
+        found = {path.stem for folder in self.folders for path in folder.glob("*.yaml")}
         return tuple(sorted(f"{shelf}/{name}" for shelf in found for name in self._entries(shelf)))
 
     def entry(self, name: str) -> Group | None:
@@ -69,10 +69,10 @@ class Catalogue:
             text = f"no catalogue entry {str(name)[:60]!r}{hint}"
             faults.append(Fault(mark.file, mark.line, mark.column, f"{path}.use", text))
             return group
-        return _overruled(entry, group, but="use")
+        return laid_over(entry, group, but="use")
 
 
-def _overruled(entry: Group, by: Group, but: str = "") -> Group:
+def laid_over(entry: Group, by: Group, but: str = "") -> Group:
     """Return the entry with the keys of `by` laid over it, group into group; each value keeps its place."""
     merged = Group(entry)
     merged.mark, merged.keys_at = by.mark, {**entry.keys_at, **by.keys_at}
@@ -81,7 +81,7 @@ def _overruled(entry: Group, by: Group, but: str = "") -> Group:
             continue
         old = merged.get(key)
         if isinstance(old, Group) and isinstance(value, Group) and not _is_profile(old):
-            merged[key] = _overruled(old, value)
+            merged[key] = laid_over(old, value)
         else:
             merged[key] = value
     return merged

@@ -9,7 +9,21 @@ from layout.files.space_format import CLOSED, SpaceFormat
 from layout.model.cutting import Preference
 from layout.placing.position import Position
 from layout.things.kinds import AnySpec
-from layout.units.fields import Count, Density, Gap, Kerf, Name, Price, Size, SpaceSize, Stature, Trim, whole
+from layout.units.fields import (
+    Coordinate,
+    Count,
+    Density,
+    Gap,
+    Kerf,
+    Name,
+    NameField,
+    Price,
+    Size,
+    SpaceSize,
+    Stature,
+    Trim,
+    whole,
+)
 
 MOST_THINGS = 500
 
@@ -26,9 +40,10 @@ class _ByKind:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PersonFormat:
-    """A person: body height without shoes."""
+    """A person: body height without shoes, and `sitting` that above the seat, where it was measured."""
 
     stature: Stature
+    sitting: Stature | None = None
 
     __pydantic_config__ = CLOSED
 
@@ -116,17 +131,49 @@ class WorkshopFormat:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class SpotFormat:
+    """A place where people stand, sit or lie: its middle, on a seat so high, in which states."""
+
+    x: Coordinate
+    y: Coordinate
+    does: Literal["stand", "sit", "lie"]
+    seat: Gap = 0.0
+    people: tuple[Name, ...] = ()
+    states: tuple[Name, ...] = ()
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AcceptFormat:
+    """A finding that the owner lives with, by rule and things, and why."""
+
+    rule: Name
+    reason: Annotated[str, NameField(longest=300)]
+    things: tuple[Name, ...] = ()
+    states: tuple[Name, ...] = ()
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class ProjectFormat:
-    """A project: the space, the people, the things, where they stand, and what is cut from which sheets."""
+    """A project: the space, the people, the things, where they stand, and what is cut from which sheets.
+
+    `forms` are other shapes of things, by their names, such as a table folded; each overrules the thing's own fields.
+    """
 
     layout: Annotated[int, whole("version of the file", 1, 1)]
     title: Name
     units: Literal["mm", "cm", "m", "in", "ft"]
     space: SpaceFormat
     people: dict[Name, PersonFormat] = field(default_factory=dict)
-    states: tuple[Name, ...] = ("drive", "sleep")
+    states: tuple[Name, ...] = ("drive", "camp", "sleep")
     things: dict[Name, Annotated[AnySpec, _ByKind()]] = field(default_factory=dict)
+    forms: dict[Name, dict[Name, Annotated[AnySpec, _ByKind()]]] = field(default_factory=dict)
     arrangement: dict[Name, Position] = field(default_factory=dict)
+    spots: dict[Name, SpotFormat] = field(default_factory=dict)
+    accept: tuple[AcceptFormat, ...] = ()
     workshop: WorkshopFormat | None = None
     rules: dict[Name, dict[Name, Name]] = field(default_factory=dict)
 

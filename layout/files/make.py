@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from difflib import get_close_matches
 
 from layout.errors import ValueFaultError
 from layout.files.format import MOST_THINGS, ProjectFormat
@@ -23,17 +25,26 @@ def make_things(said: ProjectFormat, refused: Refused) -> tuple[Thing, ...]:
     made: list[Thing] = []
     for group, spec in said.things.items():
         with collecting(refused):
-            made.extend(_group(group, spec, shop))
+            made.extend(_group(said, group, spec, shop))
+    for group in said.forms:
+        if group not in said.things:
+            refused.append(ValueFaultError(("forms", group), f"there is no thing called {group!r}"))
     return tuple(made)
 
 
-def _group(group: str, spec: Spec, shop: Shop) -> Iterator[Thing]:
+def _group(said: ProjectFormat, group: str, spec: Spec, shop: Shop) -> Iterator[Thing]:
+    forms = said.forms.get(group, {})
     for name in thing_names(group, spec.count):
-        thing = spec.make(name, group, shop)
-        x0, y0, x1, y1 = thing.box.bounds
-        if max(x1 - x0, y1 - y0, thing.box.z1) > LONGEST_THING:
-            raise ValueFaultError(("things", group), "the thing would be larger than 10 m")
-        yield thing
+        others = {form: _made(name, group, other, shop, ("forms", group, form)) for form, other in forms.items()}
+        yield replace(_made(name, group, spec, shop, ("things", group)), forms=others)
+
+
+def _made(name: str, group: str, spec: Spec, shop: Shop, path: tuple[str, ...]) -> Thing:
+    thing = spec.described(spec.make(name, group, shop), path)
+    x0, y0, x1, y1 = thing.box.bounds
+    if max(x1 - x0, y1 - y0, thing.box.z1) > LONGEST_THING:
+        raise ValueFaultError(path, "the thing would be larger than 10 m")
+    return thing
 
 
 def thing_names(group: str, count: int) -> tuple[str, ...]:
@@ -68,3 +79,35 @@ def refuse_names(said: ProjectFormat, refused: Refused) -> None:
                 refused.append(ValueFaultError(("things", group, "sleeps"), text))
     if not said.states:
         refused.append(ValueFaultError(("states",), "at least one state is wanted"))
+
+
+def refuse_references(said: ProjectFormat, refused: Refused) -> None:
+    """Refuse what names a thing, a person, a door or a state that is not there."""
+    for path, kind, name, known in _references(said):
+        if name not in known:
+            close = get_close_matches(name, sorted(known), n=1)
+            hint = f"did you mean {close[0]!r}?" if close else f"there are: {', '.join(sorted(known)) or 'none'}"
+            refused.append(ValueFaultError(path, f"no {kind} is called {name!r}; {hint}"))
+
+
+Reference = tuple[tuple[str, ...], str, str, set[str]]
+
+
+def _references(said: ProjectFormat) -> Iterator[Reference]:
+    """Yield every name that refers to something: where it stands, what it should name, itself, what there is."""
+    states, people = set(said.states), set(said.people)
+    things = {name for group, spec in said.things.items() for name in (group, *thing_names(group, spec.count))}
+    doors = {*(said.space.side_doors or {}), *(["rear door"] if said.space.rear_door else [])}
+    for i, accept in enumerate(said.accept):
+        yield from ((("accept", str(i), "things"), "thing", name, things) for name in accept.things)
+        yield from ((("accept", str(i), "states"), "state", name, states) for name in accept.states)
+    for name, spot in said.spots.items():
+        yield from ((("spots", name, "people"), "person", person, people) for person in spot.people)
+        yield from ((("spots", name, "states"), "state", state, states) for state in spot.states)
+    for group, spec in said.things.items():
+        yield from ((("things", group, "doors"), "door", door, doors) for door in spec.doors)
+        for part, moving in spec.moving.items():
+            path = ("things", group, "moving", part, "states")
+            yield from ((path, "state", state, states) for state in moving.states)
+    for name, coming in (said.space.comes_in or {}).items():
+        yield from ((("space", "comes_in", name, "states"), "state", state, states) for state in coming.states)

@@ -11,7 +11,8 @@ from layout.errors import Fault, InputError, ValueFaultError
 from layout.files.catalogue import Catalogue
 from layout.files.faults import place_of, to_faults
 from layout.files.format import ProjectFormat
-from layout.files.make import make_things, refuse_names, thing_names
+from layout.files.forms import with_forms
+from layout.files.make import make_things, refuse_names, refuse_references, thing_names
 from layout.files.nodes import Group, Items, Text, read_nodes, refuse_same_keys, stated_units
 from layout.files.raw import space_faults, unknown_references, with_plain_keys
 from layout.files.refused import Refused, collecting
@@ -76,6 +77,7 @@ def read_project(data: bytes, file: str, folder: Path | None = None) -> Project:
     nodes = Catalogue(folder).unfold(nodes, faults)
     refuse_same_keys(nodes, faults)
     with_plain_keys(nodes)
+    with_forms(nodes)
     said = _validated(nodes, faults)
     refused: Refused = []
     space = rules = None
@@ -84,11 +86,20 @@ def read_project(data: bytes, file: str, folder: Path | None = None) -> Project:
     with collecting(refused):
         rules = overruled(read_rules(), said.rules, said.units)
     refuse_names(said, refused)
+    refuse_references(said, refused)
+    _refuse_rules(said, rules, refused)
     things = make_things(said, refused)
     _refuse_positions(said, refused)
     if refused or space is None or rules is None:
         raise InputError(sorted(_placed(nodes, error) for error in refused))
     return Project(file=file, said=said, space=space, rules=rules, things=things, nodes=nodes)
+
+
+def _refuse_rules(said: ProjectFormat, rules: Mapping[str, Rule] | None, refused: Refused) -> None:
+    for i, accept in enumerate(said.accept):
+        if rules is not None and accept.rule not in rules:
+            text = f"no rule is called {accept.rule!r}; 'layout explain' lists them"
+            refused.append(ValueFaultError(("accept", str(i), "rule"), text))
 
 
 def _refuse_positions(said: ProjectFormat, refused: Refused) -> None:
@@ -109,6 +120,8 @@ def schema() -> dict[str, Any]:
             required = [] if name in _PARTS_OF_A_SPACE else part.pop("required", [])
             part.pop("required", None)
             part["if"], part["else"] = {"required": ["use"]}, {"required": required}
+    # A form says only what is other than in its thing.
+    made["properties"]["forms"]["additionalProperties"]["additionalProperties"] = {"type": "object"}
     position = made["$defs"]["Position"]["properties"]
     position["in front of"] = position["in_front_of"]
     _open_choices(made)

@@ -19,10 +19,17 @@ def with_plain_keys(nodes: Group) -> None:
     """Let positions say ``in front of`` with blanks."""
     arrangement = nodes.get("arrangement")
     for position in arrangement.values() if isinstance(arrangement, Group) else ():
-        for key in [k for k in position if " " in k] if isinstance(position, Group) else ():
-            plain = key.replace(" ", "_")
-            if plain == "in_front_of" and plain not in position:
-                position[plain], position.keys_at[plain] = position.pop(key), position.keys_at[key]
+        _plain_keys(position)
+        states = position.get("states") if isinstance(position, Group) else None
+        for other in states.values() if isinstance(states, Group) else ():
+            _plain_keys(other)
+
+
+def _plain_keys(position: Any) -> None:
+    for key in [k for k in position if " " in k] if isinstance(position, Group) else ():
+        plain = key.replace(" ", "_")
+        if plain == "in_front_of" and plain not in position:
+            position[plain], position.keys_at[plain] = position.pop(key), position.keys_at[key]
 
 
 def unknown_references(nodes: Group) -> list[Fault]:

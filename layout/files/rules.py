@@ -17,10 +17,9 @@ T = TypeVar("T")
 
 
 def read_rules() -> dict[str, Rule]:
-    """Return the shipped rules by name, in the catalogue's order."""
-    path = shipped("catalogs") / "rules.yaml"
-    entries = read_nodes(path.read_bytes(), str(path))["entries"]
-    return {name: _rule(name, entry) for name, entry in entries.items()}
+    """Return the shipped rules by name, a file each, in the order of their names."""
+    paths = sorted((shipped("catalogs") / "rules").glob("*.yaml"))
+    return {path.stem: _rule(path.stem, read_nodes(path.read_bytes(), str(path))) for path in paths}
 
 
 def _rule(name: str, entry: Mapping[str, Any]) -> Rule:

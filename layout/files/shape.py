@@ -22,8 +22,10 @@ from layout.files.space_format import (
     StationFormat,
     WheelWellFormat,
 )
+from layout.model.motion import Motion
 from layout.model.solid import Point
-from layout.space.parts import Door, Hole, Obstacle, TieDown
+from layout.model.solid import box as solid_box
+from layout.space.parts import Door, Hole, Obstacle, Ribs, TieDown, WayOut
 from layout.space.space import Space, band
 from layout.space.walls import Pairs, Station, Wall, interpolate
 from layout.units.fields import LONGEST_SPACE
@@ -63,6 +65,7 @@ def shape(said: SpaceFormat, refused: Refused) -> Space:
         ),
         holes=_holes(said, refused), doors=tuple(_doors(said)),
         tie_downs=tuple(TieDown(at=(t.at[0], t.at[1], t.at[2] - floor), rated_n=t.rated) for t in said.tie_downs),
+        ways_out=tuple(_ways_out(said, lined)), ribs=_ribs(said), motions=_comes_in(said), rake_deg=said.rake,
     )  # fmt: skip
     _refuse_shell(space, refused)
     return space
@@ -318,6 +321,7 @@ def _doors(said: SpaceFormat) -> Iterator[Door]:
         yield Door(
             name="rear door", side="rear", kind=rear.kind, low=low, high=low + rear.width,
             sill=max(rear.sill - floor, 0.0), top=rear.height + rear.sill - floor, keep_clear=rear.keep_clear,
+            opens_inside=rear.opens_inside == "yes",
         )  # fmt: skip
     for name, side in (said.side_doors or {}).items():
         yield _side_door(name, side, floor)
@@ -327,6 +331,38 @@ def _side_door(name: str, door: SideDoorFormat, floor: float) -> Door:
     return Door(
         name=name, side=door.side, kind=door.kind, low=door.start, high=door.start + door.width,
         sill=max(door.sill - floor, 0.0), top=door.height + door.sill - floor, keep_clear=door.keep_clear,
+        opens_inside=door.opens_inside == "yes",
+    )  # fmt: skip
+
+
+def _ways_out(said: SpaceFormat, lined: list[Wall]) -> Iterator[WayOut]:
+    floor = said.build_up.floor
+    for name, o in (said.ways_out or {}).items():
+        z = (o.z[0] - floor, o.z[1] - floor) if o.z else (0.0, 0.0)
+        y = o.y or (0.0, 0.0)
+        if o.side in ("left", "right") and o.x:
+            wall = lined[0] if o.side == "left" else lined[1]
+            at = wall.half_width((o.x[0] + o.x[1]) / 2, (z[0] + z[1]) / 2) * (1 if o.side == "left" else -1)
+            y = (at, at)
+        yield WayOut(name=name, side=o.side, x=o.x or (0.0, 0.0), y=y, z=z)
+
+
+def _ribs(said: SpaceFormat) -> Ribs | None:
+    """Return the ribs as they stand out of the lining: what the lining already hides of them counts no more."""
+    ribs = said.ribs
+    if ribs is None or ribs.depth <= said.build_up.walls or not ribs.at:
+        return None
+    return Ribs(at=tuple(sorted(ribs.at)), width=ribs.width, depth=ribs.depth - said.build_up.walls)
+
+
+def _comes_in(said: SpaceFormat) -> tuple[Motion, ...]:
+    floor = said.build_up.floor
+    return tuple(
+        Motion(
+            name=name, kind="sweep", states=c.states,
+            swept=(solid_box(name, c.x, c.y, (max(c.z[0] - floor, 0.0), c.z[1] - floor)),),
+        )
+        for name, c in (said.comes_in or {}).items()
     )  # fmt: skip
 
 

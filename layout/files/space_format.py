@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from layout.space.parts import DoorKind
-from layout.units.fields import Coordinate, Force, Gap, Name, Size, SpaceSize
+from layout.units.fields import Angle, Coordinate, Force, Gap, Name, Size, SpaceSize
 
 Range = tuple[Coordinate, Coordinate]
 Corner = tuple[Coordinate, Coordinate]
@@ -170,6 +170,7 @@ class RearDoorFormat:
     centre: Coordinate = 0.0
     reach_in: ReachInFormat | None = None
     keep_clear: Gap | None = None
+    opens_inside: Literal["yes", "no"] = "yes"
 
     __pydantic_config__ = CLOSED
 
@@ -186,6 +187,57 @@ class SideDoorFormat:
     sill: Gap = 0.0
     reach_in: ReachInFormat | None = None
     keep_clear: Gap | None = None
+    opens_inside: Literal["yes", "no"] = "yes"
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WayOutFormat:
+    """A window or hatch to leave by: its two sizes lie in a side (x, z), an end (y, z) or the roof (x, y)."""
+
+    side: Literal["left", "right", "front", "rear", "roof"]
+    x: Range | None = None
+    y: Range | None = None
+    z: Range | None = None
+
+    __pydantic_config__ = CLOSED
+
+    def __post_init__(self) -> None:
+        """Refuse an opening without its two sizes.
+
+        Raises
+        ------
+        ValueError
+            Saying what to write.
+        """
+        wanted = {"left": "xz", "right": "xz", "front": "yz", "rear": "yz", "roof": "xy"}[self.side]
+        spans = {"x": self.x, "y": self.y, "z": self.z}
+        for key in wanted:
+            span = spans[key]
+            if span is None or span[0] >= span[1]:
+                raise ValueError(f"an opening in the {self.side} is given by {wanted[0]}: and {wanted[1]}: [low, high]")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RibsFormat:
+    """Ribs: the middle of each along x, how wide they are, how far they stand in from the walls as measured."""
+
+    at: tuple[Coordinate, ...]
+    width: Size
+    depth: Size
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ComesInFormat:
+    """Room that a part of the vehicle takes when used, such as a seat that leans back; heights from the bare floor."""
+
+    x: Range
+    y: Range
+    z: Range
+    states: tuple[Name, ...] = ()
 
     __pydantic_config__ = CLOSED
 
@@ -216,6 +268,10 @@ class SpaceFormat:
     rear_door: RearDoorFormat | None = None
     side_doors: dict[Name, SideDoorFormat] | None = None
     tie_downs: tuple[TieDownFormat, ...] = ()
+    ways_out: dict[Name, WayOutFormat] | None = None
+    ribs: RibsFormat | None = None
+    comes_in: dict[Name, ComesInFormat] | None = None
+    rake: Angle = 0.0
     source: str | None = None
 
     __pydantic_config__ = CLOSED

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from layout.checks.accepted import unused, with_accepted
 from layout.checks.context import Context
 from layout.checks.run import run_checks
 from layout.errors import Fault, InputError
 from layout.files.project import Project, read_project
+from layout.model.accept import Accept
 from layout.model.finding import Finding
 from layout.model.layout import Layout
 from layout.model.person import Person
+from layout.model.spot import Spot
 from layout.placing.place import place
 
 
@@ -26,7 +29,7 @@ class Plan:
     @property
     def fails(self) -> bool:
         """Return whether any finding fails."""
-        return any(finding.severity == "fail" for finding in self.findings)
+        return any(finding.severity == "fail" and not finding.accepted for finding in self.findings)
 
 
 def read_file(path: str) -> tuple[bytes, Path]:
@@ -61,10 +64,26 @@ def load(path: str) -> Plan:
     project = read_project(data, "standard input" if path == "-" else path, folder)
     layout = project.placing_faults(lambda: _layout(project))
     context = Context(space=project.space, layout=layout, rules=project.rules, units=project.said.units)
-    return Plan(project=project, layout=layout, findings=run_checks(context))
+    findings = with_accepted(run_checks(context), _accepts(project))
+    return Plan(project=project, layout=layout, findings=findings)
+
+
+def _accepts(project: Project) -> tuple[Accept, ...]:
+    return tuple(Accept(rule=a.rule, reason=a.reason, things=a.things, states=a.states) for a in project.said.accept)
+
+
+def stale_accepts(plan: Plan) -> tuple[Accept, ...]:
+    """Return what the project accepts though nothing of the kind was found."""
+    return unused(plan.findings, _accepts(plan.project))
 
 
 def _layout(project: Project) -> Layout:
     said = project.said
-    people = tuple(Person(name=name, stature=person.stature) for name, person in said.people.items())
-    return place(project.space, project.things, said.arrangement, said.states, people)
+    people = tuple(
+        Person(name=name, stature=person.stature, sitting=person.sitting) for name, person in said.people.items()
+    )
+    spots = tuple(
+        Spot(name=name, at=(s.x, s.y), does=s.does, seat=s.seat, people=s.people, states=s.states)
+        for name, s in said.spots.items()
+    )
+    return replace(place(project.space, project.things, said.arrangement, said.states, people), spots=spots)

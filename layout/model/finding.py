@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from layout.model.cure import Cure
 from layout.model.solid import Solid
 
 Severity = Literal["fail", "warn", "note"]
@@ -16,7 +17,9 @@ class Finding:
 
     `rule` is the rule's name; `things` and `states` those concerned; `measured` and `wanted` in mm (None
     where the rule measures nothing) and `short_by` how much is missing, never negative; `where` is the
-    volume concerned, so that it can be drawn; `text` says what is so, `cure` the smallest change that helps.
+    volume concerned, so that it can be drawn; `line` is a way or a narrow place to draw (x, y, z; mm). `text`
+    says what is so, `cure` the smallest change that helps, `does` the same as numbers, where it is one that can be
+    carried out. `accepted` is the owner's reason to live with it.
     """
 
     rule: str
@@ -29,3 +32,6 @@ class Finding:
     wanted: float | None = None
     short_by: float | None = None
     where: Solid | None = None
+    line: tuple[tuple[float, float, float], ...] = ()
+    does: Cure | None = None
+    accepted: str = ""

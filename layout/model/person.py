@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Person:
-    """A person by name; `stature` is the body height without shoes, mm."""
+    """A person: `stature` is the body height without shoes, `sitting` that above the seat (None: unknown), mm."""
 
     name: str
     stature: float
+    sitting: float | None = None

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
+from layout.model.motion import Clear, Motion
 from layout.model.panel import Panel
 from layout.model.solid import Solid, outer_box
 
 TakeOut = Literal["any", "up", "front", "rear", "left", "right"]
+Reach = Literal["daily", "weekly", "rarely"]
+Dirt = Literal["clean", "wet", "dirty"]
+Hazard = Literal["gas", "flame", "battery", "heater"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -20,6 +25,9 @@ class Thing:
     the road. `take_out` is the way a bin comes out (None: it stays). `stack_step` is how far up the next
     one of the same kind stands, mm. `sleeps` names the people who lie on it. `slots` are the places that
     it offers to others, as the low corner middle of each (x of the rear edge, y of the middle, z), mm.
+    `motions` are its parts that move and `clears` the room kept free round it, in its own axes. `reach` is how
+    often it is wanted (None: no wish), `doors` by which doors (none: any). `forms` are its other shapes, such as
+    folded, by name.
     """
 
     name: str
@@ -32,6 +40,13 @@ class Thing:
     stack_step: float = 0.0
     sleeps: tuple[str, ...] = ()
     slots: tuple[tuple[float, float, float], ...] = ()
+    motions: tuple[Motion, ...] = ()
+    clears: tuple[Clear, ...] = ()
+    reach: Reach | None = None
+    doors: tuple[str, ...] = ()
+    dirt: Dirt = "clean"
+    hazards: tuple[Hazard, ...] = ()
+    forms: Mapping[str, Thing] = field(default_factory=dict)
 
     @property
     def box(self) -> Solid:

@@ -105,8 +105,19 @@ def _members(things: tuple[Thing, ...], arrangement: Mapping[str, Position], sta
     for thing in things:
         found = _position(thing, arrangement, state)
         if found and state not in found[1].outside and found[1].says_place:
-            groups.setdefault(found[0], (found[1], []))[1].append(thing)
+            groups.setdefault(found[0], (found[1], []))[1].append(_in_form(thing, *found))
     return {key: (position, tuple(members)) for key, (position, members) in groups.items()}
+
+
+def _in_form(thing: Thing, key: str, position: Position) -> Thing:
+    """Return the thing in the shape that its position asks for."""
+    if position.form is None:
+        return thing
+    if position.form not in thing.forms:
+        known = ", ".join(thing.forms) or "none"
+        text = f"{thing.group!r} has no form {position.form!r}; under forms: there are: {known}"
+        raise ValueFaultError(("arrangement", key, "form"), text)
+    return thing.forms[position.form]
 
 
 @dataclass
@@ -194,14 +205,5 @@ class _State:
 
 def _in_slot(thing: Thing, rack: Placed, slot: tuple[float, float, float]) -> Placed:
     """Return the thing with its rear middle in the rack's slot, turned with the rack."""
-    origin = _origin(rack)
-    solids = tuple(solid.moved(*slot).turned(rack.turn_deg).moved(*origin) for solid in thing.solids)
+    solids = tuple(rack.stood(solid.moved(*slot)) for solid in thing.solids)
     return placed(thing, solids, rack.turn_deg)
-
-
-def _origin(rack: Placed) -> tuple[float, float, float]:
-    """Return where the rack's own origin stands: its first solid, before and after placing, tells."""
-    before = rack.thing.solids[0].turned(rack.turn_deg)
-    after = rack.solids[0]
-    (bx, by), (ax, ay) = before.outline[0], after.outline[0]
-    return ax - bx, ay - by, after.z0 - before.z0

@@ -23,7 +23,7 @@ class Position:
     (``wall`` or a distance from it), `centre`, `beside` with `side` says where across. `on` is what carries
     it. `gap` is kept to the neighbour and inside a `grid`. `into` puts it into a place of a rack. `grid`
     places several equal things: how many along, across and up. `outside` names the states in which it is
-    not in the space; `states` gives another position in a state.
+    not in the space; `states` gives another position in a state. `form` is the shape that it has there.
     """
 
     at: tuple[Coordinate, Coordinate, Coordinate] | None = None
@@ -42,6 +42,7 @@ class Position:
     into: Name | None = None
     cell: Few | None = None
     grid: tuple[Few, Few, Few] | None = None
+    form: Name | None = None
     outside: tuple[Name, ...] = ()
     states: dict[Name, Position] = field(default_factory=dict)
 

@@ -65,6 +65,7 @@ class Door:
     """A door opening, along y at the rear and along x in a side, from `low` to `high`, `sill` to `top`, mm.
 
     `keep_clear` is the width in mm that the owner wants to stay free (None: no wish for this door).
+    `opens_inside` tells that whoever sleeps behind it can open it.
     """
 
     name: str
@@ -75,11 +76,46 @@ class Door:
     sill: float
     top: float
     keep_clear: float | None = None
+    opens_inside: bool = True
 
     @property
     def width(self) -> float:
         """Return the width of the opening, mm."""
         return self.high - self.low
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WayOut:
+    """A window or hatch that a person can leave by: the box of its opening, mm, which lies in a wall or the roof."""
+
+    name: str
+    side: Literal["left", "right", "front", "rear", "roof"]
+    x: tuple[float, float]
+    y: tuple[float, float]
+    z: tuple[float, float]
+
+    @property
+    def sizes(self) -> tuple[float, float]:
+        """Return the two sizes of the opening, the smaller first, mm."""
+        spans = {
+            "left": (self.x, self.z), "right": (self.x, self.z), "front": (self.y, self.z), "rear": (self.y, self.z),
+            "roof": (self.x, self.y),
+        }  # fmt: skip
+        one, other = sorted(high - low for low, high in spans[self.side])
+        return one, other
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Ribs:
+    """Ribs of the body: each `width` mm along, its middle at one of `at`, `depth` mm in from the measured walls."""
+
+    at: tuple[float, ...]
+    width: float
+    depth: float
+
+    def spans(self) -> tuple[tuple[float, float], ...]:
+        """Return from where to where along x each rib reaches, mm."""
+        return tuple((x - self.width / 2, x + self.width / 2) for x in self.at)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

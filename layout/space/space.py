@@ -16,14 +16,16 @@ import shapely
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
+from layout.model.motion import Motion
 from layout.model.solid import Point, Solid
-from layout.space.parts import Door, Hole, Obstacle, TieDown
+from layout.space.parts import Door, Hole, Obstacle, Ribs, TieDown, WayOut
 from layout.space.walls import Pairs, Wall, interpolate
 
 TOUCH = 0.01
 _FAR = 100_000.0
 _HAIR = 1e-4
 _ON_WALL = 0.05
+_MOST_HELD = 20_000  # answers kept; a search that asks for ever new places must not fill the memory
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,7 +33,9 @@ class Space:
     """A cargo space in its own axes: x forward, y left, z up from the finished floor, mm.
 
     `outline` is the floor inside the lining, corners in order; `left` and `right` the walls; `roof` pairs of
-    x and height; `front` and `rear` pairs of height and x where the ends lean in (empty: upright).
+    x and height; `front` and `rear` pairs of height and x where the ends lean in (empty: upright). `motions` are
+    parts of the vehicle that come into the room, such as a seat's back; `rake_deg` how far the floor falls toward the
+    front when parked, degrees: nothing here depends on it, since all heights are square to the floor.
     """
 
     outline: tuple[Point, ...]
@@ -44,11 +48,18 @@ class Space:
     holes: tuple[Hole, ...] = ()
     doors: tuple[Door, ...] = ()
     tie_downs: tuple[TieDown, ...] = ()
+    ways_out: tuple[WayOut, ...] = ()
+    ribs: Ribs | None = None
+    motions: tuple[Motion, ...] = ()
+    rake_deg: float = 0.0
     # Rooms already worked out, by height; derived from the rest, so no part of what the space is.
-    _shells: dict[float, BaseGeometry] = field(default_factory=dict, repr=False, compare=False)
-    _regions: dict[float, BaseGeometry] = field(default_factory=dict, repr=False, compare=False)
-    _plans: dict[str, BaseGeometry] = field(default_factory=dict, repr=False, compare=False)
-    _commons: dict[tuple[float, float], BaseGeometry] = field(default_factory=dict, repr=False, compare=False)
+    _shells: dict[float, BaseGeometry] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _regions: dict[float, BaseGeometry] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _plans: dict[str, BaseGeometry] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _commons: dict[tuple[float, float], BaseGeometry] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+    _held: dict[Solid, bool] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def upright(self) -> BaseGeometry:
@@ -165,12 +176,17 @@ class Space:
         if key not in self._commons:
             rooms = [self.region(z) for z in self.critical_heights(*key)]
             self._commons[key] = shapely.intersection_all(rooms)
+            shapely.prepare(self._commons[key])
         return self._commons[key]
 
     def holds(self, solid: Solid) -> bool:
         """Return whether the solid is inside over its whole height, to within `TOUCH` mm."""
-        room = self.common_room(solid.z0, solid.z1)
-        return bool(room.covers(Polygon(solid.outline).buffer(-TOUCH, join_style="mitre")))
+        if solid not in self._held:
+            if len(self._held) > _MOST_HELD:
+                self._held.clear()
+            room = self.common_room(solid.z0, solid.z1)
+            self._held[solid] = bool(room.covers(Polygon(solid.outline).buffer(-TOUCH, join_style="mitre")))
+        return self._held[solid]
 
 
 def _lean(pairs: Pairs, x: float, height: float) -> list[Point]:
@@ -199,7 +215,7 @@ def _shell(space: Space, z: float) -> BaseGeometry:
     if z < 0:
         deep = [Polygon(hole.outline) for hole in space.holes if hole.depth >= -z]
         return shapely.union_all(deep) if deep else Polygon()
-    room = band(space, z).intersection(space.upright)
+    room = band(space, z).intersection(space.upright).difference(_between_ribs(space, z))
     return room.intersection(_between_ends(space, z)).intersection(_under_roof(space, z))
 
 
@@ -209,6 +225,19 @@ def band(space: Space, z: float) -> Polygon:
     left = _edge(space.left, min(xs), max(xs), z)
     right = [(x, -y) for x, y in _edge(space.right, min(xs), max(xs), z)]
     return Polygon([*right, *reversed(left)])
+
+
+def _between_ribs(space: Space, z: float) -> BaseGeometry:
+    """Return what the ribs take off the room at height `z`: strips along both walls, as they lean."""
+    if space.ribs is None:
+        return Polygon()
+    strips = [
+        Polygon([*inner, *((x, sign * _FAR) for x, _ in reversed(inner))])
+        for low, high in space.ribs.spans()
+        for wall, sign in ((space.left, 1), (space.right, -1))
+        for inner in [[(x, sign * (y - space.ribs.depth)) for x, y in _edge(wall, low, high, z)]]
+    ]
+    return shapely.union_all(strips)
 
 
 def _edge(wall: Wall, x0: float, x1: float, z: float) -> list[Point]:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import Protocol
 
 from layout.errors import ValueFaultError
 from layout.model.cutting import Grain
 from layout.model.panel import Panel, Sheet
 from layout.model.solid import box
-from layout.model.thing import Thing
+from layout.model.thing import Dirt, Hazard, Reach, Thing
+from layout.things.motion import ClearSpec, MotionSpec
+from layout.units.fields import Count, Name
 
 Span = tuple[float, float]
 
@@ -28,6 +30,41 @@ class Spec(Protocol):
 
     def make(self, name: str, group: str, shop: Shop) -> Thing:
         """Return the thing of that name, in its own axes."""
+
+    def described(self, thing: Thing, path: tuple[str, ...]) -> Thing:
+        """Return the thing with what is said of it beside its shape."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Described:
+    """What may be said of a thing of any kind.
+
+    `count` equal ones; `reach` how often it is wanted, `doors` by which doors; `moving` its parts that move; `clear`
+    the room kept free round it; `dirt` what it brings in; `hazards` what it can do to people.
+    """
+
+    count: Count = 1
+    source: str | None = None
+    reach: Reach | None = None
+    doors: tuple[Name, ...] = ()
+    moving: dict[Name, MotionSpec] = field(default_factory=dict)
+    clear: ClearSpec = ClearSpec()  # noqa: RUF009 (frozen)
+    dirt: Dirt = "clean"
+    hazards: tuple[Hazard, ...] = ()
+
+    def described(self, thing: Thing, path: tuple[str, ...]) -> Thing:
+        """Return the thing with what is said of it beside its shape; `path` is its place in the file.
+
+        Raises
+        ------
+        ValueFaultError
+            When a part that moves lies outside the thing.
+        """
+        motions = [spec.made(name, thing.box, (*path, "moving", name)) for name, spec in self.moving.items()]
+        return replace(
+            thing, motions=(*thing.motions, *motions), clears=self.clear.made(thing.name, thing.box), reach=self.reach,
+            doors=self.doors, dirt=self.dirt, hazards=self.hazards,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -9,15 +9,15 @@ from typing import Literal
 
 from layout.model.panel import Panel, Sheet
 from layout.model.thing import Thing
-from layout.things.base import Shop, board, need
-from layout.units.fields import Count, Gap, Mass, Name, Size
+from layout.things.base import Described, Shop, board, need
+from layout.units.fields import Gap, Mass, Name, Size
 
 _LONGEST_OVERHANG = 300.0  # common practice, no source: a deck end that carries a person without support
 _LARGEST_PANEL = 1200.0  # common practice, no source: what one person turns over inside a van
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class BedPlatform:
+class BedPlatform(Described):
     """A deck `length` x `width` whose top is `deck` above the floor.
 
     Each carcass is `carcass_width` wide, open to the middle, and stops `overhang` short of both ends of the
@@ -35,8 +35,6 @@ class BedPlatform:
     rail: Size = 80.0
     support: Size = 500.0
     heaviest_panel: Mass = 15.0
-    count: Count = 1
-    source: str | None = None
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012 (a setting that the validator reads, never changed)
 

@@ -7,8 +7,8 @@ from typing import Literal
 
 from layout.model.solid import Solid, box
 from layout.model.thing import Thing
-from layout.things.base import Shop, need
-from layout.units.fields import Count, Mass, Size
+from layout.things.base import Described, Shop, need
+from layout.units.fields import Mass, Size
 
 # Where the parts of an ordinary upright bicycle lie, mm. Common practice, no source: measured on ordinary
 # machines, rounded outward. Bars stand behind the front axle, the cranks ahead of the rear one.
@@ -18,7 +18,7 @@ _SADDLE_AHEAD_OF_REAR_AXLE = 120.0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Bicycle:
+class Bicycle(Described):
     """A bicycle by the sizes that a tape finds.
 
     `rim` is the bead seat diameter and `tyre` the tyre's width as ISO 5775 marks them (57-622: tyre 57,
@@ -37,8 +37,6 @@ class Bicycle:
     front_wheel: Literal["fitted", "removed"] = "fitted"
     mount_height: Size = 110.0
     mass: Mass = 15.0
-    count: Count = 1
-    source: str | None = None
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012 (a setting that the validator reads, never changed)
 

@@ -7,12 +7,12 @@ from typing import Literal
 
 from layout.model.solid import box
 from layout.model.thing import TakeOut, Thing
-from layout.things.base import Shop
-from layout.units.fields import Count, Mass, Size
+from layout.things.base import Described, Shop
+from layout.units.fields import Mass, Size
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Bin:
+class Bin(Described):
     """A bin by its real outside sizes, lid, rim and handles included.
 
     `stack_step` is how much higher the next one stands on it (its height when not given). `mass` is the
@@ -26,8 +26,6 @@ class Bin:
     stack_step: Size | None = None
     mass: Mass = 10.0
     take_out: TakeOut = "any"
-    count: Count = 1
-    source: str | None = None
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012 (a setting that the validator reads, never changed)
 

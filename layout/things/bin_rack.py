@@ -8,15 +8,15 @@ from typing import Annotated, Literal
 
 from layout.model.panel import Panel, Sheet
 from layout.model.thing import Thing
-from layout.things.base import Shop, board, need
+from layout.things.base import Described, Shop, board, need
 from layout.things.bin import Bin
-from layout.units.fields import Count, Gap, Name, whole
+from layout.units.fields import Gap, Name, whole
 
 Few = Annotated[int, whole("number of columns or rows", 1, 12)]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class BinRack:
+class BinRack(Described):
     """A rack of `columns` x `rows` openings, one bin each, open at its front (its +x side).
 
     `takes` names the bins in the project. An opening is wider than the bin by `side_gap` on each side and
@@ -31,8 +31,6 @@ class BinRack:
     side_gap: Gap = 5.0
     top_gap: Gap = 30.0
     depth_gap: Gap = 10.0
-    count: Count = 1
-    source: str | None = None
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012 (a setting that the validator reads, never changed)
 

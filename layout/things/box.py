@@ -7,12 +7,12 @@ from typing import Literal
 
 from layout.model.solid import box
 from layout.model.thing import TakeOut, Thing
-from layout.things.base import Shop
-from layout.units.fields import Count, Mass, Size
+from layout.things.base import Described, Shop
+from layout.units.fields import Mass, Size
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Box:
+class Box(Described):
     """A fridge, a battery, a water can, a stove: outside sizes and the mass as used.
 
     Without `take_out` it stays where it stands; with it, it comes out as a bin does.
@@ -24,8 +24,6 @@ class Box:
     height: Size
     mass: Mass = 0.0
     take_out: TakeOut | None = None
-    count: Count = 1
-    source: str | None = None
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012 (a setting that the validator reads, never changed)
 

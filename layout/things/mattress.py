@@ -7,12 +7,12 @@ from typing import Literal
 
 from layout.model.solid import box
 from layout.model.thing import Thing
-from layout.things.base import Shop
-from layout.units.fields import Count, Mass, Name, Size
+from layout.things.base import Described, Shop
+from layout.units.fields import Mass, Name, Size
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Mattress:
+class Mattress(Described):
     """A mattress; the sleepers' bodies lie along its length. `sleeps` names them. It is folded up by hand."""
 
     kind: Literal["mattress"]
@@ -21,8 +21,6 @@ class Mattress:
     thickness: Size
     sleeps: tuple[Name, ...] = ()
     mass: Mass = 0.0
-    count: Count = 1
-    source: str | None = None
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012 (a setting that the validator reads, never changed)
 

@@ -130,16 +130,19 @@ class EdgeField(Field):
         return 0.0 if isinstance(value, str) and value.strip() == "wall" else Field.read(self, value)
 
 
+@dataclass(frozen=True)
 class NameField:
-    """The mark of a name: a few printable characters."""
+    """The mark of a name, or of a line of text: printable characters, `longest` at most."""
+
+    longest: int = _LONGEST_NAME
 
     def read(self, value: object) -> str:
         """Return the name as plain text."""
         if not isinstance(value, str):
             raise ValueError("a name is one value, not a list or a group")  # noqa: TRY004 (the validator collects these)
         name = str(value).strip()
-        if not name or len(name) > _LONGEST_NAME or not name.isprintable():
-            raise ValueError("a name is 1 to 60 printable characters on one line")
+        if not name or len(name) > self.longest or not name.isprintable():
+            raise ValueError(f"a name is 1 to {self.longest} printable characters on one line")
         return name
 
     def __get_pydantic_core_schema__(self, source: object, handler: object) -> Any:
@@ -150,7 +153,7 @@ class NameField:
 
     def __get_pydantic_json_schema__(self, core_schema: object, handler: object) -> dict[str, Any]:
         """Tell editors that a short text may be written."""
-        return {"anyOf": [{"type": "string", "minLength": 1, "maxLength": 60}, {"type": "number"}]}
+        return {"anyOf": [{"type": "string", "minLength": 1, "maxLength": self.longest}, {"type": "number"}]}
 
 
 Size = Annotated[float, _length_field("size", 0, LONGEST_THING, above=True)]
