@@ -57,12 +57,14 @@ def cross(layer: str, at: Point, size: float) -> tuple[Path, Path]:
     return line(layer, (x - h, y), (x + h, y), pen=pen), line(layer, (x, y - h), (x, y + h), pen=pen)
 
 
-def arrow(layer: str, tail: Point, head: Point, *, size: float = 2.0) -> tuple[Path, Path]:
-    """Return a narrow line from `tail` to `head` with a filled head of `size` mm."""
+def arrow(layer: str, tail: Point, head: Point, *, size: float = 2.0, width: float = NARROW) -> tuple[Path, Path]:
+    """Return a line, `width` mm wide, from `tail` to `head` with a filled head of `size` mm."""
     angle = atan2(head[1] - tail[1], head[0] - tail[0])
     wings = [(head[0] - size * cos(angle + turn), head[1] - size * sin(angle + turn)) for turn in (0.25, -0.25)]
-    pen = Pen(width=NARROW)
-    return line(layer, tail, head, pen=pen), polygon(layer, (head, *wings), pen=pen, fill=0.0)
+    pen = Pen(width=width)
+    # A wide line ends inside the head, so that the head keeps its point.
+    end = (head[0] - size / 2 * cos(angle), head[1] - size / 2 * sin(angle)) if width > NARROW else head
+    return line(layer, tail, end, pen=pen), polygon(layer, (head, *wings), pen=Pen(width=NARROW), fill=0.0)
 
 
 def hatch(layer: str, ring: tuple[Point, ...], spacing: float, *, grey: float = 0.0) -> tuple[Path, ...]:

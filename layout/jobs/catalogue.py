@@ -65,7 +65,9 @@ def _page(rule: Rule) -> str:
     lines = [
         f"{rule.name}: {rule.title}", "", "Why", f"  {rule.why}", "",
         "Fails", f"  {rule.fails}", "Passes", f"  {rule.passes}", "",
-        "Numbers", *(numbers or ["  none"]),
+        "Numbers", *(numbers or ["  none"]), "",
+        "Live with it", "  A finding that you have thought about can be accepted, with your reason; it is still listed:",
+        f"  accept: [{{rule: {rule.name}, things: [NAME], reason: why it may be so}}]",
     ]  # fmt: skip
     return "\n".join(lines) + "\n"
 

@@ -76,14 +76,24 @@ def drawings(plan: Plan, paper: Paper, state: str | None = None, tell: Tell = si
         raise InputError(
             [Fault("print", 0, 0, "--state", f"no state is called {state!r}; there are: {', '.join(states)}")]
         )
-    chosen = [each for each in states if state in (None, each)]
-    views = [view for each in chosen for view in _views(plan, each)]
+    chosen = [(state,)] if state is not None else _alike(plan)
+    views = [(view, alike) for alike in chosen for view in _views(plan, alike[0])]
     options = view_options(plan, paper)
     made = []
-    for i, view in enumerate(views):
+    for i, (view, alike) in enumerate(views):
         tell(f"drawing {i + 1} of {len(views)}")
-        made.append(view(replace(options, sheet=i + 1, sheets=len(views))))
+        made.append(view(replace(options, sheet=i + 1, sheets=len(views), states=alike)))
     return tuple(made)
+
+
+def _alike(plan: Plan) -> list[tuple[str, ...]]:
+    """Return the states in groups in which all stands alike and the same is found: one drawing does for each."""
+    groups: dict[object, list[str]] = {}
+    for state in plan.project.said.states:
+        stood = tuple((placed.name, placed.solids) for placed in plan.layout.placed[state])
+        found = tuple(i for i, f in enumerate(plan.findings) if not f.states or state in f.states)
+        groups.setdefault((stood, found), []).append(state)
+    return [tuple(group) for group in groups.values()]
 
 
 def _views(plan: Plan, state: str) -> tuple[Callable[[ViewOptions], Drawing], ...]:

@@ -54,7 +54,7 @@ def side_elevation(
     inner = [o for o in space.obstacles if (middle_y(o) > 0) == left]
     view = _Elevation(
         name=f"{side}-side-{state}",
-        title=f"{side} side, {state}, seen from the aisle, front to the {'right' if left else 'left'}",
+        title=f"{side} side, {options.said_state(state)}, seen from the aisle, front to the {_front(look)}",
         room=space.long_section(),
         things=things,
         look=look,
@@ -62,7 +62,7 @@ def side_elevation(
         fixed=tuple((o.name, side_outline(o)) for o in inner),
         openings=tuple((d.low, d.sill, d.high, d.top) for d in space.doors if d.side == side),
         state=state,
-        findings=tuple(f for f in findings if f.where and look.span(f.where)[1] > 0),
+        findings=tuple(f for f in findings if _on_side(f, look)),
         options=options,
     )
     return compose(view.figure(), options)
@@ -85,7 +85,7 @@ def rear_elevation(
     room = space.cross_section(space.shell(0.0).bounds[0])
     view = _Elevation(
         name=f"rear-{state}",
-        title=f"rear, {state}, seen from behind",
+        title=f"rear, {options.said_state(state)}, seen from behind",
         room=room,
         things=layout.placed.get(state, ()),
         look=REAR,
@@ -98,6 +98,17 @@ def rear_elevation(
         options=options,
     )
     return compose(view.figure(), options)
+
+
+def _front(look: Look) -> str:
+    return "right" if look is LEFT else "left"
+
+
+def _on_side(finding: Finding, look: Look) -> bool:
+    """Return whether the finding, its volume or its narrow place, reaches onto the side that is looked at."""
+    sign = 1 if look is LEFT else -1
+    reaches = any(sign * y > 0 for _, y, _ in finding.line)
+    return bool(finding.where and look.span(finding.where)[1] > 0) or reaches
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -141,7 +152,7 @@ class _Elevation:
         things = seen(self.things, self.look)
         # From behind the whole van is in line; dashes of all that is behind would hide what is seen.
         hidden = self.look is not REAR
-        failing = finding_marks(self.findings, self.state, self.look, window, labels)
+        failing = finding_marks(self.findings, self.state, self.look, window, labels, self.things)
         name_things(tuple(one for one in things if hidden or shows(one)), window, labels)
         for name, ring in self.fixed:
             if mostly_free(ring, things):

@@ -15,7 +15,8 @@ from layout.units.length import format_length
 class ViewOptions:
     """Paper by name, scale as the 20 of 1:20 (None: the largest that fits), units, and the project's title.
 
-    `sheet` of `sheets` is told in the title block; views of several sheets count for themselves.
+    `sheet` of `sheets` is told in the title block; views of several sheets count for themselves. `states` names the
+    states that a drawing stands for, where things stand alike in several.
     """
 
     paper: str = "A3"
@@ -25,6 +26,11 @@ class ViewOptions:
     project: str = ""
     sheet: int = 1
     sheets: int = 1
+    states: tuple[str, ...] = ()
+
+    def said_state(self, state: str) -> str:
+        """Return the words for the state that is drawn, and for those that look the same."""
+        return ", ".join(self.states) or state
 
     @property
     def page(self) -> Paper:

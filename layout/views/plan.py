@@ -79,7 +79,7 @@ class _Plan:
         )
         return Figure(
             name=f"plan-{self.state}",
-            title=f"plan, {self.state}",
+            title=f"plan, {self.options.said_state(self.state)}",
             extent=self._extent(),
             margins=margins,
             axes=axes,
@@ -101,7 +101,7 @@ class _Plan:
     def draw(self, window: Window, labels: Labels) -> tuple[Mark, ...]:
         things = seen(self.things, ABOVE)
         front = front_arrow(self._extent(), window, labels)
-        failing = finding_marks(self.findings, self.state, ABOVE, window, labels)
+        failing = finding_marks(self.findings, self.state, ABOVE, window, labels, self.things)
         name_things(things, window, labels)
         name_fixed(self.space, window, labels)
         return (

@@ -101,12 +101,14 @@ def test_hidden_things_are_dashed(van: Space, camping: Layout) -> None:
     assert {m.pen.dash for m in marks if m.id == "mattress"} == {"solid"}
 
 
-def test_only_failures_of_the_state_are_shown(van: Space, camping: Layout, faults: Faults) -> None:
-    """Protects the list from warnings and from what fails in another state."""
+def test_only_what_is_found_in_the_state_is_shown(van: Space, camping: Layout, faults: Faults) -> None:
+    """Protects the list from what fails in another state; a warning stands there as one."""
     drawing = plan(van, camping, "night", faults)
     assert "FAILS: bicycle and bin rack" in _texts(drawing)
     assert "far" not in _texts(drawing).split()
-    assert sum(mark.layer == "findings" for mark in drawing.marks) == 1
+    dashed = [m for m in drawing.marks if m.layer == "findings" and m.pen.dash == "dashed"]  # type: ignore[union-attr]
+    assert "TAKE CARE: narrow" in _texts(drawing)
+    assert len(dashed) == 2
 
 
 @pytest.mark.parametrize("side", ["left", "right"])
