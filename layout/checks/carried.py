@@ -2,59 +2,48 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-
-import shapely
-from shapely.geometry import Polygon
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from layout.checks.context import Context
-from layout.checks.moves import rests_on
+from layout.checks.curing.nearest import onto_something
+from layout.checks.curing.offer import Window, in_words
+from layout.checks.support import RULE, lacks, near_below
 from layout.model.finding import Finding
 from layout.model.layout import Placed
-from layout.space.space import TOUCH
-
-RULE = "carried"
 
 
 def check(context: Context) -> Iterator[Finding]:
     """Yield a warning for each thing that hangs in the air or stands over a hole in the floor."""
     for state, things in context.states:
-        for placed in things:
-            missing = _missing(context, placed, things)
-            if missing:
-                yield Finding(
-                    rule=RULE,
-                    severity="warn",
-                    things=(placed.name,),
-                    states=(state,),
-                    measured=round(placed.box.z0, 3),
-                    where=placed.box,
-                    text=f"{placed.name} {missing}",
-                    cure="stand it on the floor, or say what it is on:",
-                )
+        yield from (finding for _, finding, _ in among(context, state, range(len(things))))
 
 
-def _missing(context: Context, placed: Placed, things: Sequence[Placed]) -> str:
-    slack = context.rules[RULE]["slack"]
-    foot = placed.box.z0
-    if foot < -TOUCH:
-        return ""
-    if foot > slack:
-        held = any(rests_on(placed, other, slack) for other in things if other is not placed)
-        return "" if held or _on_obstacle(context, placed, slack) else f"has nothing under it at {context.say(foot)}"
-    return (
-        "stands over a hole in the floor" if _share_over_holes(context, placed) > context.rules[RULE]["share"] else ""
-    )
+def among(context: Context, state: str, which: Iterable[int]) -> Iterator[tuple[int, Finding, Window]]:
+    """Yield of the things of those numbers which nothing carries in the state, the warning, and on what it rests."""
+    numbers, things = list(which), context.layout.placed[state]
+    chosen = [things[k] for k in numbers]
+    below = near_below(context.bodies(state), chosen, context.rules[RULE]["slack"])
+    for k, placed, carriers in zip(numbers, chosen, below, strict=True):
+        lack = lacks(context, placed, carriers)
+        if lack == "hangs":
+            yield k, *_hanging(context, state, things, placed)
+        elif lack:
+            finding = _warning(state, placed, "stands over a hole in the floor", "move it off the hole")
+            yield k, finding, placed.box.bounds
 
 
-def _on_obstacle(context: Context, placed: Placed, slack: float) -> bool:
-    plan = Polygon(placed.box.outline)
-    return any(
-        abs(o.z1 - placed.box.z0) <= slack and plan.intersects(Polygon(o.outline)) for o in context.space.obstacles
-    )
+def _hanging(context: Context, state: str, things: Sequence[Placed], placed: Placed) -> tuple[Finding, Window]:
+    found = onto_something(context, things, placed)
+    text = f"has nothing under it at {context.say(placed.box.z0)}"
+    if found.best is None:
+        return _warning(state, placed, text, "stand it on the floor, or say what it is on:"), found.window
+    cure = f"{in_words(context, found.best, 'it')}, or say what it is on:"
+    return replace(_warning(state, placed, text, cure), does=found.best.cure), found.window
 
 
-def _share_over_holes(context: Context, placed: Placed) -> float:
-    foot = shapely.union_all([Polygon(s.outline) for s in placed.solids if s.z0 <= placed.box.z0 + TOUCH])
-    holes = shapely.union_all([Polygon(hole.outline) for hole in context.space.holes])
-    return float(foot.intersection(holes).area / foot.area)
+def _warning(state: str, placed: Placed, text: str, cure: str) -> Finding:
+    return Finding(
+        rule=RULE, severity="warn", things=(placed.name,), states=(state,), measured=round(placed.box.z0, 3),
+        where=placed.box, text=f"{placed.name} {text}", cure=cure,
+    )  # fmt: skip

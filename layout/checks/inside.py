@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from layout.checks.context import Context, is_square
-from layout.checks.moves import works
+from layout.checks.curing.cures import Cured, Shifts, first_that_fits
+from layout.checks.curing.offer import Offer, Window, in_words
+from layout.checks.curing.trims import Smaller, smaller
 from layout.model.finding import Finding
 from layout.model.layout import Placed
 from layout.model.solid import Point, Solid
 from layout.space.slide import Axis, clear_span, fitting_shifts
 from layout.space.space import TOUCH, Space
-
-_WORDS = {("y", 1): "left", ("y", -1): "right", ("x", 1): "forward", ("x", -1): "back"}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -31,21 +32,38 @@ class _Excess:
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """Yield a failing finding for each thing that is outside the room, with the smallest move that cures it."""
+    """Yield a failing finding for each thing that is outside the room, with the smallest change that cures it."""
+    shifts = Shifts(context=context)
     for state, things in context.states:
-        for placed in things:
-            outside = [solid for solid in placed.solids if not context.space.holds(solid)]
-            if outside:
-                yield _finding(context, state, things, placed, outside)
+        yield from (finding for _, finding, _ in among(shifts, state, range(len(things))))
 
 
-def _finding(context: Context, state: str, things: Sequence[Placed], placed: Placed, outside: list[Solid]) -> Finding:
-    worst = max((_excess(context.space, solid) for solid in outside), key=lambda e: e.depth)
+def among(shifts: Shifts, state: str, which: Iterable[int]) -> Iterator[tuple[int, Finding, Window]]:
+    """Yield of the things of those numbers which are outside in the state, the finding, and on which place it rests."""
+    context = shifts.context
+    things = context.layout.placed[state]
+    for k, solids in outside(context, state, which).items():
+        worst = max((_excess(context.space, solid) for solid in solids), key=lambda e: e.depth)
+        cured = _cured(shifts, things, things[k])
+        yield k, _finding(context, state, things[k], worst, cured), cured.window
+
+
+def outside(context: Context, state: str, which: Iterable[int]) -> dict[int, list[Solid]]:
+    """Return the solids that are outside the room, by the number of the thing, of the things of those numbers."""
+    owned = [(k, solid) for k in which for solid in context.layout.placed[state][k].solids]
+    found: dict[int, list[Solid]] = {}
+    for (k, solid), held in zip(owned, context.space.holds_all([solid for _, solid in owned]), strict=True):
+        if not held:
+            found.setdefault(k, []).append(solid)
+    return found
+
+
+def _finding(context: Context, state: str, placed: Placed, worst: _Excess, cured: Cured) -> Finding:
     piece = f" ({worst.solid.name})" if worst.solid.name not in ("", placed.name) else ""
     return Finding(
         rule="inside", severity="fail", things=(placed.name,), states=(state,),
         measured=round(worst.span, 3), wanted=round(worst.size, 3), short_by=round(worst.depth, 3),
-        where=worst.solid, cure=_cure(context, things, placed, worst),
+        where=worst.solid, cure=cured.text, does=cured.does,
         text=f"{placed.name}{piece}: {context.say(worst.depth)} into the {worst.what} "
              f"at height {context.say(worst.height)}",
     )  # fmt: skip
@@ -110,8 +128,7 @@ def _beyond(space: Space, solid: Solid, axis: Axis) -> _Excess | None:
 
 
 def _above(space: Space, solid: Solid) -> _Excess | None:
-    x0, _, x1, _ = solid.bounds
-    roof = min(space.roof_at(x) for x in (x0, x1, *(x for x, _ in space.roof if x0 < x < x1)))
+    roof = _roof_over(space, solid)
     if solid.z1 - roof <= TOUCH:
         return None
     return _Excess(
@@ -122,6 +139,11 @@ def _above(space: Space, solid: Solid) -> _Excess | None:
         size=solid.z1 - solid.z0,
         span=roof - solid.z0,
     )
+
+
+def _roof_over(space: Space, solid: Solid) -> float:
+    x0, _, x1, _ = solid.bounds
+    return min(space.roof_at(x) for x in (x0, x1, *(x for x, _ in space.roof if x0 < x < x1)))
 
 
 def _what(space: Space, solid: Solid, otherwise: str) -> str:
@@ -142,59 +164,39 @@ def _height(space: Space, solid: Solid) -> float:
     return heights[areas.index(max(areas))]
 
 
-def _cure(context: Context, things: Sequence[Placed], placed: Placed, worst: _Excess) -> str:
-    """Say the shortest move that frees the thing and hits nothing; else how much smaller it would have to be."""
-    axes: tuple[Axis, ...] = ("x", "y")
-    moves = sorted((abs(s), axis, s) for axis in axes for s in fitting_shifts(context.space, placed.solids, axis))
-    for size, axis, shift in moves:
-        whole = context.up(size) * (1 if shift > 0 else -1)
-        if works(context, things, placed, (whole, 0.0) if axis == "x" else (0.0, whole)):
-            return f"move it {context.say(abs(whole))} {_WORDS[axis, 1 if shift > 0 else -1]}"
-    if worst.what == "floor":
-        return f"lift it by {context.say(context.up(worst.depth))}"
-    if worst.what == "roof" and _fits_lower(context, placed, worst.depth):
+def _cured(shifts: Shifts, things: Sequence[Placed], placed: Placed) -> Cured:
+    context = shifts.context
+
+    def takes_along(offer: Offer) -> bool:
+        return placed.name in offer.cure.things
+
+    found = shifts.best(things, [placed], takes_along)
+    way = _less(context, things, placed) if found.best is None else None
+    if way is not None:
+        return Cured(text=_less_in_words(context, placed, way), does=way.cure, window=found.window)
+    if found.best is None:
+        found = shifts.on_floor(things, [placed], takes_along)
+    if found.best is None:
+        elsewhere = "stand it elsewhere" if placed.turn_deg % 90 == 0 else "turn it square, or stand it elsewhere"
+        return Cured(text=f"no free place at this height; {elsewhere}", does=None, window=found.window)
+    mover = "it" if found.best.mover == placed.name else found.best.mover
+    return Cured(text=in_words(context, found.best, mover), does=found.best.cure, window=found.window)
+
+
+def _less(context: Context, things: Sequence[Placed], placed: Placed) -> Smaller | None:
+    space = context.space
+
+    def outside(solid: Solid) -> BaseGeometry:
+        return Polygon(solid.outline).difference(space.common_room(solid.z0, solid.z1))
+
+    tops = {_roof_over(space, solid) for solid in placed.solids} | {o.z0 for o in space.obstacles}
+    ways = smaller(placed, outside, sorted(tops), context)
+    return first_that_fits(context, things, placed, ways, lambda less: all(space.holds_all(less.solids)))
+
+
+def _less_in_words(context: Context, placed: Placed, way: Smaller) -> str:
+    by = context.say(way.by)
+    if way.word == "lower":
         what = "it or what carries it" if placed.box.z0 > TOUCH else "it"
-        return f"make {what} {context.say(context.up(worst.depth))} lower"
-    return _smaller(context, placed)
-
-
-def _fits_lower(context: Context, placed: Placed, by: float) -> bool:
-    """Return whether the thing, cut off `by` mm below its top, is inside."""
-    top = placed.box.z1 - context.up(by)
-    cut = [replace(solid, z1=min(solid.z1, top)) for solid in placed.solids if solid.z0 < top - TOUCH]
-    return bool(cut) and all(context.space.holds(solid) for solid in cut)
-
-
-def _smaller(context: Context, placed: Placed) -> str:
-    """Say how much narrower or shorter, and on which side, the thing would have to be to fit on the spot."""
-    if placed.turn_deg % 90:
-        return "no free move along one axis; turn it square, or stand it elsewhere"
-    x0, y0, x1, y1 = placed.box.bounds
-    sides: tuple[tuple[Axis, float], ...] = (("y", y1 - y0), ("x", x1 - x0))
-    cuts = [(*_surplus(context.space, placed, axis), size, axis) for axis, size in sides]
-    usable = [(low + high, low, high, size, axis) for low, high, size, axis in cuts if 0 < low + high < size / 2]
-    if not usable:
-        return "no free move along one axis; stand it elsewhere"
-    cut, low, high, size, axis = min(usable)
-    by, fits = context.say(context.up(cut)), context.say(context.down(size - cut))
-    return f"no free move along one axis; make it {by} smaller {_side_word(axis, low, high)}: {fits} fit"
-
-
-def _side_word(axis: Axis, low: float, high: float) -> str:
-    if low > TOUCH and high > TOUCH:
-        return "across" if axis == "y" else "along"
-    words = {"y": ("right", "left"), "x": ("rear", "front")}[axis]
-    return f"at its {words[0] if low > TOUCH else words[1]} side"
-
-
-def _surplus(space: Space, placed: Placed, axis: Axis) -> tuple[float, float]:
-    """Return how much of the thing's size along `axis` does not fit at its low and at its high side, mm."""
-    low_side = high_side = 0.0
-    for solid in placed.solids:
-        span = clear_span(space, solid, axis)
-        if span is None:
-            return 0.0, 0.0
-        x0, y0, x1, y1 = solid.bounds
-        low, high = (y0, y1) if axis == "y" else (x0, x1)
-        low_side, high_side = max(low_side, span[0] - low), max(high_side, high - span[1])
-    return low_side, high_side
+        return f"make {what} {by} lower"
+    return f"no free move; make it {by} {way.word}: {context.say(way.fits)} fit"

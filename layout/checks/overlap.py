@@ -2,103 +2,92 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
-from layout.checks.context import Context, meets, shared_box
-from layout.checks.moves import with_riders, works
+import shapely
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from layout.checks.context import Context, shared_box
+from layout.checks.curing.cures import Cured, Shifts, around, first_that_fits
+from layout.checks.curing.offer import Offer, Window, in_words
+from layout.checks.curing.trims import Smaller, smaller
+from layout.checks.meeting import Shared, deepest
 from layout.model.finding import Finding
 from layout.model.layout import Placed
 from layout.model.solid import Solid
-from layout.space.space import TOUCH
 
-_STEPS = 12
-_MOVES = ((1.0, 0.0, "forward"), (-1.0, 0.0, "back"), (0.0, 1.0, "left"), (0.0, -1.0, "right"))
-Shared = tuple[float, Solid]
-Move = tuple[float, str, str]
+Pair = tuple[int, int]
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """Yield a failing finding for each pair of things that overlap, with the smallest move that frees them."""
-    for state, things in context.states:
-        moves: dict[str, list[Move]] = {}
-        for a, b in _near_pairs(context, state):
-            worst = _worst(a, b)
-            if worst is not None:
-                for mover in (a, b):
-                    if mover.name not in moves:
-                        moves[mover.name] = sorted(_free_moves(context, things, mover))
-                yield _finding(context, state, (a, b), worst, sorted(moves[a.name] + moves[b.name]))
+    """Yield a failing finding for each pair of things that overlap, with the smallest change that frees them."""
+    shifts = Shifts(context=context)
+    for state, _ in context.states:
+        yield from (finding for _, finding, _ in among(shifts, state, near_pairs(context, state)))
 
 
-def _near_pairs(context: Context, state: str) -> list[tuple[Placed, Placed]]:
+def among(shifts: Shifts, state: str, pairs: Iterable[Pair]) -> Iterator[tuple[Pair, Finding, Window]]:
+    """Yield of those pairs (numbers of things) in the state which overlap, the finding, and on which place it rests."""
+    context = shifts.context
+    things = context.layout.placed[state]
+    for (a, b), worst in overlapping(context, state, pairs).items():
+        cured = _cured(shifts, things, things[a], things[b])
+        yield (a, b), _finding(context, state, (things[a], things[b]), worst, cured), cured.window
+
+
+def overlapping(context: Context, state: str, pairs: Iterable[Pair]) -> dict[Pair, Shared]:
+    """Return of those pairs of things which overlap: how deep, and where."""
+    things = context.layout.placed[state]
+    found = ((pair, deepest(things[pair[0]], things[pair[1]])) for pair in pairs)
+    return {pair: shared for pair, shared in found if shared is not None}
+
+
+def near_pairs(context: Context, state: str) -> list[Pair]:
+    """Return the pairs of things, by number, of which solids meet by their bounds."""
     bodies = context.bodies(state)
-    pairs = {(int(bodies.owner[i]), int(bodies.owner[j])) for i, j in bodies.near_each_other()}
-    return [(bodies.things[a], bodies.things[b]) for a, b in sorted(pairs)]
+    return sorted({(int(bodies.owner[i]), int(bodies.owner[j])) for i, j in bodies.near_each_other()})
 
 
-def _worst(a: Placed, b: Placed) -> Shared | None:
-    """Return how deep the two are in each other (the least of the three axes) and the solid of `b` that is deepest."""
-    found = [
-        (min(shared), other)
-        for one in a.solids
-        for other in b.solids
-        if (shared := shared_box(one, other)) is not None and not _nested(a, b, shared[2])
-    ]
-    return max(found, key=lambda pair: pair[0]) if found else None
-
-
-def _nested(a: Placed, b: Placed, dz: float) -> bool:
-    """Return whether equal bins merely stand in each other's rims."""
-    rim = a.box.z1 - a.box.z0 - a.thing.stack_step
-    aligned = all(abs(p - q) <= TOUCH for p, q in zip(a.box.bounds, b.box.bounds, strict=True))
-    return aligned and a.thing.group == b.thing.group and a.thing.stack_step > 0 and dz <= rim + TOUCH
-
-
-def _finding(
-    context: Context, state: str, pair: tuple[Placed, Placed], worst: Shared, moves: Sequence[Move]
-) -> Finding:
+def _finding(context: Context, state: str, pair: tuple[Placed, Placed], worst: Shared, cured: Cured) -> Finding:
     a, b = pair
     depth, solid = worst
-    cure = "no move of one of them along one axis is free; stand one elsewhere"
-    if moves:
-        size, name, word = moves[0]
-        cure = f"move {name} {context.say(size)} {word}"
     return Finding(
         rule="overlap", severity="fail", things=(a.name, b.name), states=(state,),
         measured=round(-depth, 3), wanted=0.0, short_by=round(depth, 3), where=solid,
-        text=f"{a.name} and {b.name} are {context.say(depth)} in each other", cure=cure,
+        text=f"{a.name} and {b.name} are {context.say(depth)} in each other", cure=cured.text, does=cured.does,
     )  # fmt: skip
 
 
-def _free_moves(context: Context, things: Sequence[Placed], mover: Placed) -> Iterator[Move]:
-    group = with_riders(mover, things)
-    names = {placed.name for placed in group}
-    moving = [solid for placed in group for solid in placed.solids]
-    others = [solid for placed in things if placed.name not in names for solid in placed.solids]
-    for dx, dy, word in _MOVES:
-        size = _free_distance(moving, others, (dx, dy))
-        if size is None:
-            continue
-        whole = context.up(size)
-        if works(context, things, mover, (dx * whole, dy * whole)):
-            yield whole, mover.name, word
+def _cured(shifts: Shifts, things: Sequence[Placed], a: Placed, b: Placed) -> Cured:
+    context = shifts.context
+
+    def apart(offer: Offer) -> bool:
+        return (a.name in offer.cure.things) != (b.name in offer.cure.things)
+
+    found = shifts.best(things, (a, b), apart)
+    window = around([found.window, a.box.bounds, b.box.bounds])
+    if found.best is not None:
+        return _moved(context, found.best, window)
+    ways = [way for one, other in ((a, b), (b, a)) if (way := _less(context, things, one, other)) is not None]
+    if ways:
+        way = min(ways, key=lambda way: way.by)
+        what = f"make {way.cure.things[0]} {context.say(way.by)} {way.word}"
+        return Cured(text=f"no free move; {what}: {context.say(way.fits)} fit", does=way.cure, window=window)
+    down = shifts.on_floor(things, (a, b), apart)
+    if down.best is not None:
+        return _moved(context, down.best, around([window, down.window]))
+    return Cured(text="neither has a free place at its height; stand one elsewhere", does=None, window=window)
 
 
-def _free_distance(solids: Sequence[Solid], others: Sequence[Solid], way: tuple[float, float]) -> float | None:
-    """Return how far `solids` go along `way` until they meet nothing; None if they do not get free."""
-    size = 0.0
-    for _ in range(_STEPS):
-        moved = [solid.moved(way[0] * size, way[1] * size, 0.0) for solid in solids]
-        steps = [_step(a, b, way) for a in moved for b in others if shared_box(a, b) is not None]
-        if not steps:
-            return size if size and not meets(moved, others) else None
-        size += max(steps)
-    return None
+def _moved(context: Context, offer: Offer, window: Window) -> Cured:
+    return Cured(text=in_words(context, offer, offer.mover), does=offer.cure, window=window)
 
 
-def _step(a: Solid, b: Solid, way: tuple[float, float]) -> float:
-    """Return how far `a` goes along `way` to be past `b`."""
-    (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = a.bounds, b.bounds
-    if way[0]:
-        return bx1 - ax0 if way[0] > 0 else ax1 - bx0
-    return by1 - ay0 if way[1] > 0 else ay1 - by0
+def _less(context: Context, things: Sequence[Placed], placed: Placed, other: Placed) -> Smaller | None:
+    def in_other(solid: Solid) -> BaseGeometry:
+        met = [Polygon(o.outline) for o in other.solids if shared_box(solid, o) is not None]
+        return shapely.union_all(met).intersection(Polygon(solid.outline))
+
+    ways = smaller(placed, in_other, sorted({solid.z0 for solid in other.solids}), context)
+    return first_that_fits(context, things, placed, ways, lambda less: deepest(less, other) is None)

@@ -110,11 +110,26 @@ class ShopFormat:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class BarFormat:
+    """Timber or a profile by the length: its section, as a caliper finds it, and what is on sale."""
+
+    section: tuple[Size, Size]
+    length: SpaceSize
+    density: Density
+    price: Price = 0.0
+    count: Count | None = None
+    source: str | None = None
+
+    __pydantic_config__ = CLOSED
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class WorkshopFormat:
     """The sheets, and the saw: its kerf, the trim off each sheet edge, the smallest offcut worth keeping.
 
     `longest_cut` is what the guide takes, `smallest_hold` the least side of a piece held while it is sawn;
-    `prefer` orders what counts after cost and sheets.
+    `prefer` orders what counts after cost and sheets. `bars` are timber and profiles by the length, `prices` those of
+    items of the hardware catalogue.
     """
 
     sheets: dict[Name, SheetFormat]
@@ -126,6 +141,8 @@ class WorkshopFormat:
     longest_cut: Size | None = None
     smallest_hold: Size | None = None
     prefer: tuple[Preference, ...] = ("offcut", "settings", "breakdown")
+    bars: dict[Name, BarFormat] = field(default_factory=dict)
+    prices: dict[Name, Price] = field(default_factory=dict)
 
     __pydantic_config__ = CLOSED
 

@@ -2,26 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from difflib import get_close_matches
 
 from layout.errors import ValueFaultError
 from layout.files.format import MOST_THINGS, ProjectFormat
 from layout.files.refused import Refused, collecting
+from layout.model.building import Bar
 from layout.model.panel import Sheet
+from layout.model.rule import Rule
 from layout.model.thing import Thing
+from layout.space.space import Space
 from layout.things.base import Shop, Spec
 from layout.units.fields import LONGEST_THING
 
 
-def make_things(said: ProjectFormat, refused: Refused) -> tuple[Thing, ...]:
-    """Return every thing of the project, in its own axes, in the file's order."""
+def make_things(
+    said: ProjectFormat, refused: Refused, space: Space | None = None, rules: Mapping[str, Rule] | None = None
+) -> tuple[Thing, ...]:
+    """Return every thing of the project, in its own axes, in the file's order.
+
+    `space` and the numbers of building in `rules` are for kinds that follow the room, and for joints.
+    """
     total = sum(spec.count for spec in said.things.values())
     if total > MOST_THINGS:
         refused.append(ValueFaultError(("things",), f"{total} things; at most {MOST_THINGS} can be planned"))
         return ()
-    shop = Shop(sheets=_sheets(said, refused), specs=said.things)
+    shop = Shop(sheets=_sheets(said, refused), specs=said.things, bars=_bars(said), space=space, rules=rules or {})
     made: list[Thing] = []
     for group, spec in said.things.items():
         with collecting(refused):
@@ -63,6 +71,12 @@ def _sheets(said: ProjectFormat, refused: Refused) -> dict[str, Sheet]:
             text = f"sheets of one material are equally thick; {material!r} already has {first.thickness:g} mm"
             refused.append(ValueFaultError(("workshop", "sheets", name, "thickness"), text))
     return found
+
+
+def _bars(said: ProjectFormat) -> dict[str, Bar]:
+    """Return the bars that furniture is made from, by name."""
+    bars = said.workshop.bars if said.workshop else {}
+    return {name: Bar(material=name, section=bar.section, density_kg_m3=bar.density) for name, bar in bars.items()}
 
 
 def refuse_names(said: ProjectFormat, refused: Refused) -> None:

@@ -16,7 +16,7 @@ from layout.files.make import make_things, refuse_names, refuse_references, thin
 from layout.files.nodes import Group, Items, Text, read_nodes, refuse_same_keys, stated_units
 from layout.files.raw import space_faults, unknown_references, with_plain_keys
 from layout.files.refused import Refused, collecting
-from layout.files.rules import overruled, read_rules
+from layout.files.rules import overruled, read_building, read_rules
 from layout.files.shape import shape
 from layout.model.rule import Rule
 from layout.model.thing import Thing
@@ -84,11 +84,11 @@ def read_project(data: bytes, file: str, folder: Path | None = None) -> Project:
     with collecting(refused):
         space = shape(said.space, refused)
     with collecting(refused):
-        rules = overruled(read_rules(), said.rules, said.units)
+        rules = overruled(read_rules() | read_building(), said.rules, said.units)
     refuse_names(said, refused)
     refuse_references(said, refused)
     _refuse_rules(said, rules, refused)
-    things = make_things(said, refused)
+    things = make_things(said, refused, space, rules)
     _refuse_positions(said, refused)
     if refused or space is None or rules is None:
         raise InputError(sorted(_placed(nodes, error) for error in refused))

@@ -22,6 +22,12 @@ def read_rules() -> dict[str, Rule]:
     return {path.stem: _rule(path.stem, read_nodes(path.read_bytes(), str(path))) for path in paths}
 
 
+def read_building() -> dict[str, Rule]:
+    """Return the shipped numbers of building (screws, grooves, slides ...) by name, a file each."""
+    paths = sorted((shipped("catalogs") / "building").glob("*.yaml"))
+    return {path.stem: _rule(path.stem, read_nodes(path.read_bytes(), str(path))) for path in paths}
+
+
 def _rule(name: str, entry: Mapping[str, Any]) -> Rule:
     numbers = {key: _number(value) for key, value in entry.get("numbers", {}).items()}
     words = {key: " ".join(str(entry[key]).split()) for key in ("title", "why", "fails", "passes")}

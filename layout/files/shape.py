@@ -66,6 +66,8 @@ def shape(said: SpaceFormat, refused: Refused) -> Space:
         holes=_holes(said, refused), doors=tuple(_doors(said)),
         tie_downs=tuple(TieDown(at=(t.at[0], t.at[1], t.at[2] - floor), rated_n=t.rated) for t in said.tie_downs),
         ways_out=tuple(_ways_out(said, lined)), ribs=_ribs(said), motions=_comes_in(said), rake_deg=said.rake,
+        floor_build_up=floor, ceiling_build_up=said.build_up.ceiling,
+        wall_build_up=lining,
     )  # fmt: skip
     _refuse_shell(space, refused)
     return space

@@ -40,13 +40,18 @@ def place(
     Raises
     ------
     ValueFaultError
-        When things stand by way of each other in a circle, or a position does not suit their number.
+        When things stand by way of each other in a circle, a position does not suit their number, or a thing is given
+        a place that lies in the build-up.
     """
+    _refuse_built_in(things, arrangement)
     standing = {
-        state: _State(space, _members(things, arrangement, state), state).all_placed(things) for state in states
+        state: _State(
+            space, _members(things, arrangement, state), state, _at_home(things, arrangement, state)
+        ).all_placed(things)
+        for state in states
     }
     outside = {state: _outside(things, arrangement, state) for state in states}
-    nowhere = {thing.name for thing in things}
+    nowhere = {thing.name for thing in things if not thing.in_build_up}
     for state in states:
         nowhere -= {p.name for p in standing[state]} | set(outside[state])
     unplaced = tuple(thing.name for thing in things if thing.name in nowhere)
@@ -107,6 +112,27 @@ def _members(things: tuple[Thing, ...], arrangement: Mapping[str, Position], sta
         if found and state not in found[1].outside and found[1].says_place:
             groups.setdefault(found[0], (found[1], []))[1].append(_in_form(thing, *found))
     return {key: (position, tuple(members)) for key, (position, members) in groups.items()}
+
+
+def _at_home(
+    things: tuple[Thing, ...], arrangement: Mapping[str, Position], state: str
+) -> dict[str, tuple[Placed, ...]]:
+    """Return the things that know their own place and are given no other, by name, where they stand in the state."""
+    found: dict[str, tuple[Placed, ...]] = {}
+    for thing in things:
+        said = _position(thing, arrangement, state)
+        elsewhere = said is not None and (state in said[1].outside or said[1].says_place)
+        if thing.home is not None and not thing.in_build_up and not elsewhere:
+            found[thing.name] = (placed(thing, tuple(solid.moved(*thing.home) for solid in thing.solids), 0.0),)
+    return found
+
+
+def _refuse_built_in(things: tuple[Thing, ...], arrangement: Mapping[str, Position]) -> None:
+    for thing in things:
+        for key in (thing.name, thing.group):
+            if thing.in_build_up and key in arrangement:
+                text = f"{thing.group} lies in the build-up of the space and takes no room; take this line out"
+                raise ValueFaultError(("arrangement", key), text)
 
 
 def _in_form(thing: Thing, key: str, position: Position) -> Thing:
@@ -191,7 +217,7 @@ class _State:
             raise ValueFaultError(
                 ("arrangement", key, "into"), f"{position.into!r} is no rack; say on: or beside: instead"
             )
-        slots = [(rack, slot) for rack in racks for slot in rack.thing.slots]
+        slots = [slot for rack in racks for slot in _slots(rack)]
         first = (position.cell or 1) - 1
         if first + len(members) > len(slots):
             raise ValueFaultError(
@@ -200,10 +226,19 @@ class _State:
                 f"not enough for {len(members)} from number {first + 1} on",
             )
         chosen = slots[first : first + len(members)]
-        return tuple(_in_slot(thing, rack, slot) for thing, (rack, slot) in zip(members, chosen, strict=True))
+        return tuple(_in_slot(thing, *slot) for thing, slot in zip(members, chosen, strict=True))
 
 
-def _in_slot(thing: Thing, rack: Placed, slot: tuple[float, float, float]) -> Placed:
-    """Return the thing with its rear middle in the rack's slot, turned with the rack."""
-    solids = tuple(rack.stood(solid.moved(*slot)) for solid in thing.solids)
-    return placed(thing, solids, rack.turn_deg)
+#: A rack, where one of its slots is, and how what stands there is turned, degrees.
+Slot = tuple[Placed, tuple[float, float, float], float]
+
+
+def _slots(rack: Placed) -> list[Slot]:
+    turns = rack.thing.slot_turns or (0.0,) * len(rack.thing.slots)
+    return [(rack, slot, turn) for slot, turn in zip(rack.thing.slots, turns, strict=True)]
+
+
+def _in_slot(thing: Thing, rack: Placed, slot: tuple[float, float, float], turn_deg: float) -> Placed:
+    """Return the thing with its rear middle in the rack's slot, turned as the slot says, and with the rack."""
+    solids = tuple(rack.stood(solid.turned(turn_deg).moved(*slot)) for solid in thing.solids)
+    return placed(thing, solids, rack.turn_deg + turn_deg)

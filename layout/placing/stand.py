@@ -46,7 +46,8 @@ def _shift(space: Space, solids: tuple[Solid, ...], position: Position, find: Fi
     if position.at is not None:
         x, y, z = position.at
         return x - box.bounds[0], y - _middle(box), z - box.z0
-    dz = (find(position.carrier).z1 if position.carrier else 0.0) - box.z0
+    # What hangs by its own description, as a bed on wall rails, keeps its height; all else begins at 0.
+    dz = find(position.carrier).z1 - box.z0 if position.carrier else 0.0
     dx = _along(space, box.moved(0.0, 0.0, dz), position, find)
     lifted = tuple(solid.moved(dx, 0.0, dz) for solid in solids)
     return dx, _across(space, lifted, position, find), dz

@@ -7,26 +7,44 @@ answer is exact for any outline.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from itertools import pairwise
+from collections.abc import Sequence
 from typing import Literal
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from layout.model.solid import Point, Solid
-from layout.space.space import Space
+from layout.model.solid import Solid
+from layout.space.holding import shrunk
+from layout.space.space import TOUCH, Space
 
 Axis = Literal["x", "y"]
-Edge = tuple[Point, Point]
+Floats = NDArray[np.float64]
 _SLIVER = 1e-6
 _FAR = 100_000.0
 
 
 def fitting_shifts(space: Space, solids: Sequence[Solid], axis: Axis) -> tuple[float, ...]:
     """Return every shift in mm along `axis` at which all `solids` are inside and one touches, sorted."""
-    shifts = {round(s, 6) for solid in solids for s in _contacts(space, solid, axis)}
-    return tuple(sorted(s for s in shifts if all(space.holds(shifted(solid, axis, s)) for solid in solids)))
+    contacts = [_contacts(space, solid, axis) for solid in solids]
+    shifts = np.unique(np.round(np.concatenate([np.zeros(0), *contacts]), 6))
+    for solid in solids:
+        if not len(shifts):
+            break
+        shifts = shifts[_fits(space, solid, axis, shifts)]
+    # Adding nought makes one of the two floating noughts.
+    return tuple(float(shift) + 0.0 for shift in shifts)
+
+
+def _fits(space: Space, solid: Solid, axis: Axis, shifts: Floats) -> NDArray[np.bool_]:
+    """Return for which shifts along `axis` the solid is inside, as `Space.holds` would say."""
+    ring = shapely.get_coordinates(shrunk([solid], TOUCH)[0])
+    if not len(ring):
+        return np.zeros(len(shifts), dtype=bool)
+    moved = np.repeat(ring[None], len(shifts), axis=0)
+    moved[:, :, 0 if axis == "x" else 1] += shifts[:, None]
+    return np.asarray(shapely.covers(space.common_room(solid.z0, solid.z1), shapely.polygons(moved)))
 
 
 def shifted(solid: Solid, axis: Axis, by: float) -> Solid:
@@ -55,37 +73,35 @@ def _bare_wall(space: Space, solids: Sequence[Solid], *, left: bool) -> float:
     return min(gaps) if left else -min(gaps)
 
 
-def _contacts(space: Space, solid: Solid, axis: Axis) -> Iterable[float]:
-    room = _edges_of(space.common_room(solid.z0, solid.z1), axis)
-    ring = [_turned(point, axis) for point in solid.outline]
-    body = list(pairwise([*ring, ring[0]]))
-    yield from _meetings(body, room)
-    yield from (-s for s in _meetings(room, body))
+def _contacts(space: Space, solid: Solid, axis: Axis) -> Floats:
+    room, body = edges_of(space.common_room(solid.z0, solid.z1)), _ring_edges(np.array(solid.outline, dtype=float))
+    if axis == "x":
+        room, body = room[..., ::-1], body[..., ::-1]
+    return np.concatenate([_meetings(body, room), -_meetings(room, body)])
 
 
-def _meetings(moving: Sequence[Edge], still: Sequence[Edge]) -> Iterable[float]:
-    """Yield the shifts along the second coordinate that bring a start of `moving` onto an edge of `still`."""
-    for (x, y), _ in moving:
-        for (ax, ay), (bx, by) in still:
-            if min(ax, bx) - _SLIVER <= x <= max(ax, bx) + _SLIVER:
-                if abs(bx - ax) <= _SLIVER:
-                    yield from (ay - y, by - y)
-                else:
-                    yield ay + (by - ay) * (x - ax) / (bx - ax) - y
+def _meetings(moving: Floats, still: Floats) -> Floats:
+    """Return the shifts along the second coordinate that bring a start of `moving` onto an edge of `still`."""
+    x, y = moving[:, 0, 0, None], moving[:, 0, 1, None]
+    (ax, ay), (bx, by) = still[:, 0].T, still[:, 1].T
+    within = (np.minimum(ax, bx) - _SLIVER <= x) & (x <= np.maximum(ax, bx) + _SLIVER)
+    upright = np.broadcast_to(np.abs(bx - ax) <= _SLIVER, within.shape)
+    run = np.where(np.abs(bx - ax) <= _SLIVER, 1.0, bx - ax)
+    slanted = ay + (by - ay) * (x - ax) / run - y
+    return np.concatenate([slanted[within & ~upright], (ay - y)[within & upright], (by - y)[within & upright]])
 
 
-def _edges_of(room: BaseGeometry, axis: Axis) -> list[Edge]:
-    edges: list[Edge] = []
-    for part in shapely.get_parts(room):
-        if part.geom_type == "Polygon":
-            for ring in (part.exterior, *part.interiors):
-                corners = [_turned((float(x), float(y)), axis) for x, y in ring.coords]
-                edges += pairwise(corners)
-    return edges
+def edges_of(room: BaseGeometry) -> Floats:
+    """Return the edges of the areas of a geometry, holes included: n x start and end x (x, y), mm."""
+    parts = shapely.get_parts(room)
+    areas = parts[shapely.get_dimensions(parts) == 2]  # noqa: PLR2004 (an area has two dimensions)
+    points, ring = shapely.get_coordinates(shapely.get_rings(areas), return_index=True)
+    same = ring[1:] == ring[:-1]
+    return np.stack([points[:-1][same], points[1:][same]], axis=1)
 
 
-def _turned(point: Point, axis: Axis) -> Point:
-    return point if axis == "y" else (point[1], point[0])
+def _ring_edges(ring: Floats) -> Floats:
+    return np.stack([ring, np.roll(ring, -1, axis=0)], axis=1)
 
 
 def clear_span(space: Space, solid: Solid, axis: Axis) -> tuple[float, float] | None:

@@ -8,7 +8,9 @@ over its whole height exactly when its outline is inside at its two ends and at 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import reduce
 from itertools import pairwise
 from math import copysign
 
@@ -18,6 +20,7 @@ from shapely.geometry.base import BaseGeometry
 
 from layout.model.motion import Motion
 from layout.model.solid import Point, Solid
+from layout.space.holding import are_inside
 from layout.space.parts import Door, Hole, Obstacle, Ribs, TieDown, WayOut
 from layout.space.walls import Pairs, Wall, interpolate
 
@@ -35,7 +38,8 @@ class Space:
     `outline` is the floor inside the lining, corners in order; `left` and `right` the walls; `roof` pairs of
     x and height; `front` and `rear` pairs of height and x where the ends lean in (empty: upright). `motions` are
     parts of the vehicle that come into the room, such as a seat's back; `rake_deg` how far the floor falls toward the
-    front when parked, degrees: nothing here depends on it, since all heights are square to the floor.
+    front when parked, degrees: nothing here depends on it, since all heights are square to the floor. The
+    build-ups are what floor and ceiling have already taken off the bare height, mm.
     """
 
     outline: tuple[Point, ...]
@@ -52,6 +56,9 @@ class Space:
     ribs: Ribs | None = None
     motions: tuple[Motion, ...] = ()
     rake_deg: float = 0.0
+    floor_build_up: float = 0.0
+    ceiling_build_up: float = 0.0
+    wall_build_up: float = 0.0
     # Rooms already worked out, by height; derived from the rest, so no part of what the space is.
     _shells: dict[float, BaseGeometry] = field(default_factory=dict, init=False, repr=False, compare=False)
     _regions: dict[float, BaseGeometry] = field(default_factory=dict, init=False, repr=False, compare=False)
@@ -106,14 +113,14 @@ class Space:
         """
         key = round(z, 6)
         if key not in self._shells:
-            self._shells[key] = _shell(self, key)
+            self._shells[key] = _areas(_shell(self, key))
         return self._shells[key]
 
     def region(self, z: float) -> BaseGeometry:
         """Return the free room at height `z` mm: the shell less the obstacles."""
         key = round(z, 6)
         if key not in self._regions:
-            self._regions[key] = _region(self, key)
+            self._regions[key] = _areas(_region(self, key))
         return self._regions[key]
 
     def clear_width(self, x: float, z: float) -> float:
@@ -175,18 +182,34 @@ class Space:
         key = (round(z0, 6), round(z1, 6))
         if key not in self._commons:
             rooms = [self.region(z) for z in self.critical_heights(*key)]
-            self._commons[key] = shapely.intersection_all(rooms)
+            self._commons[key] = reduce(lambda one, other: _areas(one.intersection(other)), rooms)
             shapely.prepare(self._commons[key])
         return self._commons[key]
 
     def holds(self, solid: Solid) -> bool:
         """Return whether the solid is inside over its whole height, to within `TOUCH` mm."""
-        if solid not in self._held:
+        known = self._held.get(solid)
+        return self.holds_all((solid,))[0] if known is None else known
+
+    def holds_all(self, solids: Sequence[Solid]) -> tuple[bool, ...]:
+        """Return of each solid whether it is inside over its whole height, to within `TOUCH` mm."""
+        answers = {solid: self._held.get(solid) for solid in solids}
+        fresh = [solid for solid, known in answers.items() if known is None]
+        if fresh:
+            inside = are_inside(self.common_room, fresh, TOUCH)
+            answers.update(zip(fresh, (bool(answer) for answer in inside), strict=True))
             if len(self._held) > _MOST_HELD:
                 self._held.clear()
-            room = self.common_room(solid.z0, solid.z1)
-            self._held[solid] = bool(room.covers(Polygon(solid.outline).buffer(-TOUCH, join_style="mitre")))
-        return self._held[solid]
+            self._held.update((solid, bool(answers[solid])) for solid in fresh)
+        return tuple(bool(answers[solid]) for solid in solids)
+
+
+def _areas(room: BaseGeometry) -> BaseGeometry:
+    """Return the areas of a geometry, without the lines and points at which two rooms merely touch."""
+    if room.geom_type in ("Polygon", "MultiPolygon"):
+        return room
+    parts = shapely.get_parts(room)
+    return shapely.union_all(parts[shapely.get_dimensions(parts) == 2])  # noqa: PLR2004 (an area has two dimensions)
 
 
 def _lean(pairs: Pairs, x: float, height: float) -> list[Point]:
@@ -215,8 +238,13 @@ def _shell(space: Space, z: float) -> BaseGeometry:
     if z < 0:
         deep = [Polygon(hole.outline) for hole in space.holes if hole.depth >= -z]
         return shapely.union_all(deep) if deep else Polygon()
-    room = band(space, z).intersection(space.upright).difference(_between_ribs(space, z))
-    return room.intersection(_between_ends(space, z)).intersection(_under_roof(space, z))
+    room = band(space, z).intersection(space.upright)
+    if space.ribs is not None:
+        room = room.difference(_between_ribs(space, z))
+    if space.front or space.rear:
+        room = room.intersection(_between_ends(space, z))
+    # Under the lowest place of the roof it takes nothing off.
+    return room.intersection(_under_roof(space, z)) if z > min(height for _, height in space.roof) else room
 
 
 def band(space: Space, z: float) -> Polygon:

@@ -42,9 +42,13 @@ def finding_marks(  # noqa: PLR0917 (what every view has at hand)
 
 
 def _is_drawn(finding: Finding, state: str) -> bool:
-    """Return whether the finding has a place to show; what the owner accepts, and plain notes, are only listed."""
+    """Return whether the finding has a place to show; what the owner accepts, and plain notes, are only listed.
+
+    A note is drawn where it measures a narrow place against what is wanted there.
+    """
     here = not finding.states or state in finding.states
-    shown = (finding.severity != "note" and finding.where is not None) or bool(finding.line)
+    serious = finding.severity != "note"
+    shown = (serious and finding.where is not None) or (bool(finding.line) and (serious or finding.wanted is not None))
     return here and shown and not finding.accepted
 
 

@@ -23,6 +23,8 @@ PANELS = "panels"
 HIDDEN = "hidden things"
 # Slivers between faces that touch are no visible parts: mm of width.
 _HAIR = 0.5
+# More solids of one name than this are slabs of a slanting panel, not equal panels.
+_MOST_ALIKE = 12
 # Hidden by more than this share a thing counts as farther; showing less than the second, as hidden.
 _FAR_SHARE, _LABEL_SHARE = 0.01, 0.3
 
@@ -88,8 +90,17 @@ def _one(thing: Placed, fronts: list[tuple[Placed, float, BaseGeometry]], tree: 
     before = [front for other, far, front in near if other is not thing and far <= nearest + 1]
     cover = shapely.unary_union(before)
     shown = _clean(outline.difference(cover))
-    panels = tuple(look.outline(s) for s in thing.solids) if len(thing.solids) > 1 else ()
+    panels = _panels(thing, look) if len(thing.solids) > 1 else ()
     return Seen(placed=thing, shown=shown, hidden=_clean(outline.intersection(cover)), panels=panels)
+
+
+def _panels(thing: Placed, look: Look) -> tuple[BaseGeometry, ...]:
+    """Return the outlines of a thing's pieces; the slabs that stand for one slanting panel are drawn as one."""
+    slabs: dict[str, list[BaseGeometry]] = {}
+    for solid in thing.solids:
+        slabs.setdefault(solid.name, []).append(look.outline(solid))
+    few = [shapes if len(shapes) <= _MOST_ALIKE else [shapely.unary_union(shapes)] for shapes in slabs.values()]
+    return tuple(shape for shapes in few for shape in shapes)
 
 
 def _clean(shape: BaseGeometry) -> BaseGeometry:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from layout.drawing.lines import line
-from layout.drawing.model import MEDIUM, NARROW, SMALL_TEXT, SMALLEST_TEXT, Anchor, Drawing, Mark, Pen, Text
+from layout.drawing.model import MEDIUM, NARROW, SMALL_TEXT, SMALLEST_TEXT, TEXT, Anchor, Drawing, Mark, Pen, Text
 from layout.drawing.text_width import Box, text_width, wrap
 from layout.drawing.title_block import sheet_marks, sheet_room
 from layout.views.options import ViewOptions
@@ -16,6 +16,8 @@ LAYER = "table"
 _GAP = 4.0
 _NARROWEST = 14.0
 _PITCH = 1.6
+_HEADING = 7.0
+_SHORT = 0.4  # of a page
 _NUMBER = re.compile(r"""-?\d[\d.,/ ]*\s*("|'|%|mm|m|kg|N|in|€|\$)?""")
 
 Cells = tuple[tuple[str, ...], ...]
@@ -33,6 +35,57 @@ def table_pages(
     table = _fitted(header, rows, room[2] - room[0])
     pages = _split(table, room[3] - room[1])
     return tuple(_page(table, page, title, room, _of(options, i, len(pages))) for i, page in enumerate(pages))
+
+
+def stacked_pages(
+    title: str,
+    tables: Sequence[tuple[str, Sequence[str], Sequence[Sequence[str]]]],
+    options: ViewOptions = ViewOptions(orientation="portrait"),  # noqa: B008 (frozen)
+) -> tuple[Drawing, ...]:
+    """Return tables below each other, each under its heading, on as many pages as they need; none for no tables.
+
+    A table that goes on to the next page has its heading and its header there again.
+    """
+    x0, y0, x1, y1 = sheet_room(options.page)
+    room = (x0 + 3, y0 + 3, x1 - 3, y1 - 4)
+    pages: list[list[Mark]] = []
+    y = 0.0
+    for heading, header, rows in tables:
+        table = _fitted(header, rows, room[2] - room[0])
+        if _wants_a_page(table, y - room[1], room[3] - room[1]):
+            y = room[1]
+        fresh = True
+        for row in table.rows:
+            head = _HEADING + table.high(table.header) if fresh else 0.0
+            if not pages or y - head - table.high(row) < room[1]:
+                pages.append([])
+                y, fresh = room[3], True
+            if fresh:
+                pages[-1] += _head(table, heading, room[0], y)
+                y -= _HEADING + table.high(table.header)
+            pages[-1] += _ruled(table, row, room[0], y)
+            y, fresh = y - table.high(row), False
+        y -= _HEADING
+    return tuple(_sheet(title, marks, _of(options, i, len(pages))) for i, marks in enumerate(pages))
+
+
+def _wants_a_page(table: _Table, left: float, whole: float) -> bool:
+    """Return whether a short table goes to the next page, since it would be broken on this one."""
+    height = _HEADING + sum(table.high(row) for row in (table.header, *table.rows))
+    return left < height <= whole * _SHORT
+
+
+def _head(table: _Table, heading: str, x: float, y: float) -> list[Mark]:
+    """Return a table's heading and its header, from `y` down."""
+    text = Text(layer=LAYER, at=(x + _GAP / 2, y - TEXT), text=heading, height=TEXT)
+    return [text, *_ruled(table, table.header, x, y - _HEADING)]
+
+
+def _ruled(table: _Table, row: Cells, x: float, y: float) -> list[Mark]:
+    """Return a row from `y` down, with the line below it."""
+    pen = Pen(width=MEDIUM) if row is table.header else Pen(width=NARROW, grey=0.6)
+    foot = y - table.high(row)
+    return [*_row(table, row, x, y), line(LAYER, (x, foot), (x + sum(table.widths), foot), pen=pen)]
 
 
 def _of(options: ViewOptions, i: int, pages: int) -> ViewOptions:
@@ -56,14 +109,17 @@ class _Table:
 
 def _fitted(header: Sequence[str], rows: Sequence[Sequence[str]], room: float) -> _Table:
     every = [tuple(header), *(tuple(row) for row in rows)]
-    for height in (SMALL_TEXT, 2.1, SMALLEST_TEXT):
-        widths = [max(text_width(row[i], height) for row in every) + _GAP for i in range(len(header))]
-        if sum(widths) <= room:
-            break
-    widths = _narrowed(widths, room)
+    # Letters get smaller so that no text is broken; where that does not help they stay large.
+    heights = (SMALL_TEXT, 2.1, SMALLEST_TEXT)
+    height = next((height for height in heights if sum(_widths(every, height)) <= room), SMALL_TEXT)
+    widths = _narrowed(_widths(every, height), room)
     made = [_cells(row, widths, height) for row in every]
     right = tuple(_is_number([row[i] for row in every[1:]]) for i in range(len(header)))
     return _Table(height=height, widths=tuple(widths), right=right, header=made[0], rows=tuple(made[1:]))
+
+
+def _widths(every: Sequence[Sequence[str]], height: float) -> list[float]:
+    return [max(text_width(row[i], height) for row in every) + _GAP for i in range(len(every[0]))]
 
 
 def _narrowed(widths: list[float], room: float) -> list[float]:
@@ -102,10 +158,12 @@ def _page(table: _Table, rows: list[Cells], title: str, room: Box, options: View
     y = room[3]
     marks: list[Mark] = []
     for row in (table.header, *rows):
-        pen = Pen(width=MEDIUM) if row is table.header else Pen(width=NARROW, grey=0.6)
-        marks += _row(table, row, room[0], y)
+        marks += _ruled(table, row, room[0], y)
         y -= table.high(row)
-        marks.append(line(LAYER, (room[0], y), (room[0] + sum(table.widths), y), pen=pen))
+    return _sheet(title, marks, options)
+
+
+def _sheet(title: str, marks: Sequence[Mark], options: ViewOptions) -> Drawing:
     page = options.page
     return Drawing(
         name=f"{title.replace(' ', '-')}-{options.sheet}",

@@ -1,128 +1,124 @@
-"""The rule inside against plain arithmetic: no polygons, only the tape's numbers and straight lines."""
+"""The rules inside and overlap against plain arithmetic: no polygons, only the tape's numbers and straight lines."""
 
 import random
-from itertools import product
+from collections.abc import Sequence
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
-from layout.checks.context import Context
-from layout.checks.run import run_checks
+from layout.checks import inside, overlap
 from layout.files.rules import read_rules
-from layout.model.layout import Layout
+from layout.model.layout import Placed
+from layout.model.rule import Rule
 from layout.model.solid import Solid
-from layout.model.thing import Thing
-from layout.placing.stand import placed
-from tests.builders import plan_of, project_text, read
+from tests.builders import plan_of
+from tests.checks.chance import context_of, layout_of, near_touching, some_things
+from tests.checks.tape import Tape, apart, depth_in
+
+# Within so many mm of touching, the rules may say what they like.
+_TOUCHING = 1.0
+_DENSE = 200
+SPACES, EACH = 40, 50
 
 
-def _line(pairs: list[tuple[float, float]], at: float) -> float:
-    """Return the value at `at` on the broken line through `pairs`, level beyond its ends."""
-    if at <= pairs[0][0]:
-        return pairs[0][1]
-    for (k0, v0), (k1, v1) in zip(pairs, pairs[1:], strict=False):  # noqa: RUF007 (an oracle of the plainest kind)
-        if at <= k1:
-            return v0 + (v1 - v0) * (at - k0) / (k1 - k0)
-    return pairs[-1][1]
+@pytest.fixture(scope="module")
+def rules() -> dict[str, Rule]:
+    """Return the rules as they are shipped."""
+    return dict(read_rules())
 
 
-class Tape:
-    """A random space as a person measures it, and whether a point of the finished room is free."""
-
-    def __init__(self, rng: random.Random) -> None:
-        self.floor, self.lining = rng.choice([0.0, 24.0, 90.0]), rng.choice([0.0, 18.0])
-        self.half = {side: rng.randint(750, 900) for side in ("left", "right")}
-        self.stations = {side: self._stations(rng) for side in ("left", "right")}
-        self.roof = [(0.0, float(rng.randint(1300, 1900))), (3000.0, float(rng.randint(1300, 1900)))]
-        self.well = (600.0, 1400.0, 200.0, 250.0)
-
-    @staticmethod
-    def _stations(rng: random.Random) -> list[tuple[float, list[tuple[float, float]]]]:
-        xs = [0.0, *sorted(rng.sample(range(300, 2700), rng.randint(0, 2))), 3000.0]
-        return [
-            (float(x), [(float(z), float(rng.randint(650, 900))) for z in sorted(rng.sample(range(120, 1800), 3))])
-            for x in xs
-        ]
-
-    def said(self) -> dict[str, Any]:
-        """Return the space as the project file says it."""
-        walls = {
-            side: [{"x": str(x), "profile": {str(z): str(w) for z, w in profile}} for x, profile in stations]
-            for side, stations in self.stations.items()
-        }
-        right, left = self.half["right"], self.half["left"]
-        corners = [["0", str(-right)], ["3000", str(-right)], ["3000", str(left)], ["0", str(left)]]
-        x0, x1, width, height = self.well
-        return {
-            "floor": {"corners": corners}, "walls": walls, "roof": {str(x): str(z) for x, z in self.roof},
-            "build_up": {"floor": str(self.floor), "walls": str(self.lining)},
-            "wheel_wells": [{"x": [str(x0), str(x1)], "width": str(width), "height": str(height)}],
-        }  # fmt: skip
-
-    def clearance(self, x: float, y: float, z: float) -> float:
-        """Return how far inside the point is, mm, negative outside; rough near corners, exact near one face."""
-        metal = z + self.floor
-        side = "left" if y > 0 else "right"
-        half = (
-            _line([(sx, _line([(0.0, self.half[side]), *p], metal)) for sx, p in self.stations[side]], x) - self.lining
-        )
-        x0, x1, width, height = self.well
-        into_well = min(x - x0, x1 - x, height - metal, abs(y) - (self.half[side] - width))
-        return min(half - abs(y), x, 3000 - x, z, _line(self.roof, x) - self.floor - z, -into_well)
+def _outline_points(solid: Solid, xs: Sequence[float]) -> list[tuple[float, float]]:
+    """Return points of the outline: corners, some between, and on both sides of each of the places `xs`."""
+    found = []
+    for (ax, ay), (bx, by) in zip(solid.outline, [*solid.outline[1:], solid.outline[0]], strict=True):
+        shares = [(x + d - ax) / (bx - ax) for x in xs for d in (-0.01, 0.01)] if bx != ax else []
+        found += [(ax + (bx - ax) * t, ay + (by - ay) * t) for t in (0.0, 0.5, *shares) if 0 <= t <= 1]
+    return found
 
 
-def _points(box: tuple[float, ...]) -> list[tuple[float, float, float]]:
-    spans = [
-        [a + (b - a) * i / 12 for i in range(13)] for a, b in ((box[0], box[3]), (box[1], box[4]), (box[2], box[5]))
-    ]
-    return list(product(*spans))
+def _skin(solid: Solid, tape: Tape) -> Any:
+    """Return points of the solid's sides wherever the room may bend, n x 3."""
+    xs, heights = tape.bends()
+    levels = [solid.z0, solid.z1, *(z for z in heights if solid.z0 < z < solid.z1)]
+    return np.array([(x, y, z) for x, y in _outline_points(solid, xs) for z in levels])
 
 
-@pytest.mark.parametrize("seed", range(40))
-def test_inside_agrees_with_plain_arithmetic(seed: int) -> None:
-    """Over random spaces and boxes, no box with a point more than 1 mm outside passes, and none 60 mm inside fails."""
-    rng = random.Random(seed)
+def _inner(solid: Solid, chance: np.random.Generator) -> Any:
+    """Return points of the solid by chance, n x 3."""
+    ring = np.array(solid.outline)
+    plan = chance.dirichlet(np.ones(len(ring)), _DENSE) @ ring
+    return np.column_stack([plan, chance.uniform(solid.z0, solid.z1, _DENSE)])
+
+
+def _is_out(solid: Solid, tape: Tape, chance: np.random.Generator) -> bool | None:
+    """Return whether the solid is out of the room by more than a millimetre; None within one of touching."""
+    points = np.concatenate([_skin(solid, tape), _inner(solid, chance)])
+    blocks = [max(apart(outline, solid.outline), off) for outline, off in tape.solid_outlines(solid.z0, solid.z1)]
+    if min(tape.clearance(points).min(), *blocks, 0.0) < -_TOUCHING:
+        return True
+    # To stand on the floor is not to be within a hair of falling through it.
+    least = tape.clearance(points, below=2 * _TOUCHING if solid.z0 >= 0 else 0.0).min()
+    return False if min(least, *blocks, 2 * _TOUCHING) > _TOUCHING else None
+
+
+def _meet(a: Solid, b: Solid, chance: np.random.Generator) -> bool | None:
+    """Return whether two solids are in each other by more than a millimetre; None within one of touching."""
+    gap = max(apart(a.outline, b.outline), max(a.z0, b.z0) - min(a.z1, b.z1))
+    if gap > _TOUCHING:
+        return False
+    return True if gap < -_TOUCHING or _reaches(a, b, chance) or _reaches(b, a, chance) else None
+
+
+def _reaches(a: Solid, b: Solid, chance: np.random.Generator) -> bool:
+    x, y, z = _inner(a, chance).T
+    return bool(np.min([depth_in(b.outline, x, y), z - b.z0, b.z1 - z], axis=0).max() > _TOUCHING)
+
+
+def _any(answers: Sequence[bool | None]) -> bool | None:
+    return True if True in answers else None if None in answers else False
+
+
+@pytest.mark.parametrize("seed", range(SPACES))
+def test_inside_and_overlap_agree_with_points(seed: int, rules: dict[str, Rule]) -> None:
+    """Whatever is out of the room or in another thing by more than 1 mm, point by point, is told, and nothing else.
+
+    2,000 layouts of three to six things in 40 spaces: leaning walls, ribs, rounded wells, posts, a step; things of
+    several solids, turned by any angle, stacked, in the air and in the floor; half of them within 4 mm of touching.
+    More than nine answers of ten are clear (measured: 26,844 of 28,094).
+    """
+    rng, chance = random.Random(seed), np.random.default_rng(seed)
     tape = Tape(rng)
-    space = read(project_text(space=tape.said())).space
-    for _ in range(40):
-        x, y, z = rng.uniform(-50, 2600), rng.uniform(-850, 600), rng.uniform(0, 1500)
-        sizes = rng.uniform(20, 500), rng.uniform(20, 400), rng.uniform(20, 500)
-        box = (x, y, z, x + sizes[0], y + sizes[1], z + sizes[2])
-        least = min(tape.clearance(*point) for point in _points(box))
-        solid = Solid(name="b", outline=((x, y), (box[3], y), (box[3], box[4]), (x, box[4])), z0=z, z1=box[5])
-        if least < -1:
-            assert not space.holds(solid), (tape.said(), box, least)
-        if least > 60:
-            assert space.holds(solid), (tape.said(), box, least)
+    space, clear = tape.space(), []
+    for _ in range(EACH):
+        things = [near_touching(rng, space, p) if rng.random() < 0.5 else p
+                  for p in some_things(rng, rng.randint(3, 6), space)]  # fmt: skip
+        context = context_of(space, layout_of(things), rules)
+        outside = inside.outside(context, "drive", range(len(things)))
+        pairs = overlap.overlapping(context, "drive", overlap.near_pairs(context, "drive"))
+        for k, placed in enumerate(things):
+            out = _any([_is_out(solid, tape, chance) for solid in placed.solids])
+            clear.append(out is not None)
+            assert out is None or out == (k in outside), (tape.said(), placed)
+        for a, b in combinations(range(len(things)), 2):
+            met = _in_each_other(things[a], things[b], chance)
+            clear.append(met is not None)
+            assert met is None or met == ((a, b) in pairs), (things[a], things[b])
+
+    assert sum(clear) > 0.9 * len(clear)
 
 
-@pytest.mark.parametrize("seed", range(30))
-def test_the_move_that_a_cure_names_cures(seed: int) -> None:
-    """For a random box that is outside, doing just what the cure says, to the printed tenth, leaves nothing to find."""
-    rng = random.Random(seed)
-    space = read(project_text(space=Tape(rng).said())).space
-    thing = Thing(
-        name="a",
-        group="a",
-        kind="box",
-        solids=(Solid(name="a", outline=((0, 0), (300, 0), (300, 200), (0, 200)), z0=0, z1=250),),
-    )
-
-    def findings(x: float, y: float, z: float) -> list[Any]:
-        stood = placed(thing, tuple(s.moved(x, y, z) for s in thing.solids), 0.0)
-        layout = Layout(things=(thing,), people=(), placed={"drive": (stood,)}, outside={"drive": ()})
-        found = run_checks(Context(space=space, layout=layout, rules=read_rules()))
-        return [f for f in found if f.severity == "fail"]
-
-    x, y, z = rng.uniform(0, 2700), rng.choice([rng.uniform(600, 900), rng.uniform(-1100, -800)]), rng.uniform(0, 900)
-    failing = findings(x, y, z)
-    if failing and failing[0].cure.startswith("move it"):
-        _, _, size, _, word = failing[0].cure.split()
-        dx, dy = {"left": (0, 1), "right": (0, -1), "forward": (1, 0), "back": (-1, 0)}[word]
-        assert not findings(x + dx * float(size), y + dy * float(size), z)
-    else:
-        assert not failing or "no free move" in failing[0].cure or "lower" in failing[0].cure
+def _in_each_other(a: Placed, b: Placed, chance: np.random.Generator) -> bool | None:
+    # Equal bins of a stack stand in each other's rims, by 280 - 265 mm.
+    if (
+        a.thing.group == b.thing.group
+        and a.solids[0].outline == b.solids[0].outline
+        and abs(a.box.z0 - b.box.z0) >= 265
+    ):
+        return False
+    return _any([_meet(one, other, chance) for one in a.solids for other in b.solids])
 
 
 def test_a_hair_outside_is_never_told_as_nought(tmp_path: Path) -> None:

@@ -18,6 +18,10 @@ def _found(folder: Path, rule: str, **more: object) -> list[Finding]:
     return [f for f in plan_of(folder, **more).findings if f.rule == rule]
 
 
+def _fails(folder: Path, rule: str, **more: object) -> list[Finding]:
+    return [f for f in _found(folder, rule, **more) if f.severity == "fail"]
+
+
 def test_every_rule_has_its_page_and_its_check() -> None:
     """The catalogue of rules and the checks name the same rules, and every number has a source."""
     rules = read_rules()
@@ -84,49 +88,24 @@ def test_door_opening(tmp_path: Path) -> None:
 
     wide = {**BOX, "width": "1100"}
     stood = {"things": {"a": wide}, "arrangement": {"a": {"at": ["10", "250", "0"]}}}
-    [finding] = _found(tmp_path, "door-opening", space=space("500"), **stood)
+    [finding] = _fails(tmp_path, "door-opening", space=space("500"), **stood)
 
     assert (finding.measured, finding.short_by) == (pytest.approx(450), pytest.approx(50))
-    assert not _found(tmp_path, "door-opening", space=space("450"), **stood)
+    assert not _fails(tmp_path, "door-opening", space=space("450"), **stood)
 
 
 def test_no_way_in(tmp_path: Path) -> None:
     """A space whose only door is filled fails where people are inside, not while driving."""
     wall_to_wall = {**BOX, "width": "1700"}
-    [finding] = _found(
+    [finding] = _fails(
         tmp_path, "door-opening", things={"a": wall_to_wall}, arrangement={"a": {"rear": "0", "centre": "0"}}
     )
 
-    assert finding.states == ("sleep",)
+    assert finding.states == ("camp", "sleep")
     assert finding.short_by == pytest.approx(450)
 
 
 BIN = {"use": "bins/euro-600x400x280"}
-
-
-def test_bin_out(tmp_path: Path) -> None:
-    """A bin between a box 500 in front, walls at its sides and a lid 100 above it cannot come out; with 30 + 594 it can."""
-    box = {"kind": "box", "length": "500", "width": "1700", "height": "400"}
-    lid = {"kind": "box", "length": "900", "width": "1700", "height": "50"}
-    side = {"kind": "box", "length": "594", "width": "650", "height": "280"}
-    things = {"bin": BIN, "front": box, "back": box, "lid": lid, "left": side, "right": side}
-    stood = {
-        "back": {"at": ["0", "0", "0"]}, "bin": {"at": ["500", "0", "0"]}, "lid": {"at": ["500", "0", "380"]},
-        "left": {"at": ["500", "525", "0"]}, "right": {"at": ["500", "-525", "0"]}, "front": {"at": ["1594", "0", "0"]},
-    }  # fmt: skip
-    [finding] = _found(tmp_path, "bin-out", things=things, arrangement=stood)
-    free = {**stood, "front": {"at": [str(500 + 594 + 594 + 30), "0", "0"]}}
-
-    assert finding.things == ("bin",)
-    assert (finding.measured, finding.wanted) == (pytest.approx(500), pytest.approx(624))
-    assert not _found(tmp_path, "bin-out", things=things, arrangement=free)
-
-
-def test_bins_free_each_other(tmp_path: Path) -> None:
-    """A stack of bins passes: the upper comes out first, then the lower."""
-    stood = {"c": {"rear": "0", "left": "wall", "grid": ["1", "1", "2"]}}
-
-    assert not _found(tmp_path, "bin-out", things={"c": {**BIN, "count": "2", "take_out": "up"}}, arrangement=stood)
 
 
 def test_bed_size(tmp_path: Path) -> None:
@@ -148,14 +127,14 @@ def test_bed_size(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("foot", "severity", "word"),
     [
-        ("1200", "fail", "cannot turn over"),
-        ("1100", "warn", "crawls"),
-        ("980", "note", "sits stooped"),
-        ("700", "note", "sits erect"),
+        ("1200", "fail", "Ada lies"),
+        ("1100", "warn", "Ada crawls"),
+        ("980", "note", "Ada stoops"),
+        ("700", "note", "Ada sits erect"),
     ],
 )
 def test_headroom(tmp_path: Path, foot: str, severity: str, word: str) -> None:
-    """Under 1800: a 100 mattress on 1200 leaves 500, on 1100 600, on 980 720, on 700 1000 (erect: 0.52 x 1780 + 30 = 956)."""
+    """Under 1800: a 100 mattress on 1200 leaves 500, on 1100 600, on 980 720, on 700 1000 (erect: 0.523 x 1780 + 30 = 961)."""
     made = {"kind": "mattress", "length": "1850", "width": "700", "thickness": "100", "sleeps": ["Ada"]}
     [finding] = _found(
         tmp_path, "headroom", people=PEOPLE, things={"m": made}, arrangement={"m": {"at": ["500", "0", foot]}}
@@ -220,15 +199,15 @@ def test_door_opening_sees_obstacles_walls_and_steps_over_mats(tmp_path: Path) -
     """A post 800 wide in a door of 1500 leaves 350; a door wider than the room leaves the room; a mat blocks nothing."""
     door = {"width": "1500", "height": "1700", "kind": "two leaves", "keep_clear": "1200"}
     post = {"post": {"x": ["0", "300"], "y": ["-400", "400"], "z": ["0", "1000"]}}
-    [blocked] = _found(tmp_path, "door-opening", space={**SPACE, "rear_door": door, "obstacles": post})[:1]  # type: ignore[dict-item]
+    [blocked] = _fails(tmp_path, "door-opening", space={**SPACE, "rear_door": door, "obstacles": post})[:1]  # type: ignore[dict-item]
     wide = {**door, "width": "3000", "keep_clear": "2800"}
-    [beyond] = _found(tmp_path, "door-opening", space={**SPACE, "rear_door": wide})  # type: ignore[dict-item]
+    [beyond] = _fails(tmp_path, "door-opening", space={**SPACE, "rear_door": wide})  # type: ignore[dict-item]
     mat = {"kind": "box", "length": "300", "width": "900", "height": "20"}
     stood = {"things": {"mat": mat}, "arrangement": {"mat": {"at": ["0", "0", "0"]}}}
 
     assert blocked.measured == pytest.approx(350)
     assert beyond.measured == pytest.approx(1700)
-    assert not _found(tmp_path, "door-opening", space={**SPACE, "rear_door": door}, **stood)  # type: ignore[dict-item]
+    assert not _fails(tmp_path, "door-opening", space={**SPACE, "rear_door": door}, **stood)  # type: ignore[dict-item]
 
 
 def test_door_cure_opens_the_door(tmp_path: Path) -> None:
@@ -237,21 +216,12 @@ def test_door_cure_opens_the_door(tmp_path: Path) -> None:
     said = {"space": {**SPACE, "rear_door": door}, "things": {"a": {**BOX, "width": "1000"}}}  # type: ignore[dict-item]
     [finding] = [
         f
-        for f in _found(tmp_path, "door-opening", **said, arrangement={"a": {"at": ["0", "0", "0"]}})
+        for f in _fails(tmp_path, "door-opening", **said, arrangement={"a": {"at": ["0", "0", "0"]}})
         if f.wanted == 600
     ]
 
     assert finding.cure in ("move a 350 mm left", "move a 350 mm right")
-    assert not _found(tmp_path, "door-opening", **said, arrangement={"a": {"at": ["0", "350", "0"]}})
-
-
-def test_a_bin_under_a_load_is_not_pulled_out(tmp_path: Path) -> None:
-    """A bin that carries a box stays until the box is gone; without the box it comes out."""
-    things = {"bin": BIN, "load": {"kind": "box", "length": "594", "width": "396", "height": "900", "mass": "80"}}
-    stood = {"bin": {"front": "0", "left": "wall"}, "load": {"on": "bin"}}
-
-    assert [f.things for f in _found(tmp_path, "bin-out", things=things, arrangement=stood)] == [("bin",)]
-    assert not _found(tmp_path, "bin-out", things={"bin": BIN}, arrangement={"bin": stood["bin"]})
+    assert not _fails(tmp_path, "door-opening", **said, arrangement={"a": {"at": ["0", "350", "0"]}})
 
 
 def test_bins_that_only_lean_into_each_other_overlap(tmp_path: Path) -> None:
@@ -312,10 +282,10 @@ def test_a_cure_holds_in_every_state(tmp_path: Path) -> None:
     """A move that frees a thing by night but hits what stands there by day is not offered."""
     things = {"a": {**BOX, "width": "1700"}, "b": {**BOX, "width": "1700"}, "c": {**BOX, "width": "1700"}}
     stood = {
-        "a": {"at": ["500", "0", "0"]}, "b": {"at": ["1050", "0", "0"], "outside": ["sleep"]},
+        "a": {"at": ["500", "0", "0"]}, "b": {"at": ["1050", "0", "0"], "outside": ["camp", "sleep"]},
         "c": {"at": ["300", "0", "0"], "outside": ["drive"]},
     }  # fmt: skip
     [finding] = _found(tmp_path, "overlap", things=things, arrangement=stood)
 
-    assert finding.states == ("sleep",)
+    assert finding.states == ("camp", "sleep")
     assert "move a 300 mm forward" not in finding.cure

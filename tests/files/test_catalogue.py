@@ -57,5 +57,9 @@ def test_every_shipped_entry_has_a_source_and_can_be_used() -> None:
             assert read(project_text(space={"use": name})).space.volume > 1e9, name
         elif shelf == "sheets":
             read(project_text(workshop={"sheets": {"ply": {"use": name}}}))
+        elif shelf == "timber":
+            read(project_text(workshop={"sheets": {}, "bars": {"bar": {"use": name}}}))
+        elif shelf == "hardware":
+            assert entry["does"], name
         else:
             read(project_text(things={"a": {"use": name}}))

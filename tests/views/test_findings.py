@@ -66,7 +66,13 @@ def test_a_warning_is_not_shaded_and_an_accepted_one_not_drawn(tmp_path: Path) -
 def test_a_narrow_place_is_drawn_in_plan_and_a_way_too(tmp_path: Path) -> None:
     """A gap of 600 is a line with two heads, 60 mm at 1:10; a way of three points a chain line."""
     gap = Finding(
-        rule="aisle", severity="note", things=(), states=(), text="600 mm wide", line=((800, -850, 0), (800, -250, 0))
+        rule="aisle",
+        severity="note",
+        things=(),
+        states=(),
+        text="600 mm wide",
+        wanted=450.0,
+        line=((800, -850, 0), (800, -250, 0)),
     )
     way = replace(gap, line=((0, 0, 0), (500, 0, 0), (900, 300, 0)))
     narrow, route = (drawings(_plan(tmp_path, one), Paper(name="A2", scale=10))[0] for one in (gap, way))

@@ -1,0 +1,106 @@
+"""Whether a bicycle comes out of the space: rolled, turned, lifted a little, past all that stands there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from layout.model.layout import Placed
+from layout.model.solid import Solid, box, outer_box
+from layout.space.carry_body import Piece, Unit
+from layout.space.carry_room import opened
+from layout.space.carry_search import Search, Setting
+from layout.space.parts import Obstacle
+from layout.space.space import TOUCH, Space
+
+# Degrees that it is turned at once: most come out by the first; the last asks for some 50 mm beside the ends.
+_STEPS = (15.0, 3.0)
+_LIFTS = 2  # heights that are tried besides what is on the way, up to the highest
+_BARS = "bars"
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Wheeled(Search):
+    """A search in which the body stays upright and its foot at most `lift` mm above its place or the floor."""
+
+    lift: float
+
+    def __post_init__(self) -> None:
+        """List the angles and the heights of the foot."""
+        Search.__post_init__(self)
+        least = min(0.0, self.unit.at[2])
+        highest = max(0.0, self.unit.at[2]) + self.lift + TOUCH
+        steps = {round(least + self.lift * i / _LIFTS, 3) for i in range(1, _LIFTS + 1)}
+        self._feet[:] = sorted(z for z in {*self._feet, *steps} if z <= highest)
+
+    def _first_tilts(self, setting: Setting) -> Iterator[Setting]:
+        yield from ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ways:
+    """The ways out of `space` for bicycles lifted by `lift` at most, in walls `frame` thick (mm)."""
+
+    space: Space
+    frame: float
+    lift: float
+    _known: dict[tuple[str, frozenset[str], bool], bool | None] = field(default_factory=dict, init=False, repr=False)
+
+    def out(self, bicycle: Placed, others: Sequence[Placed], *, turned: bool = False) -> bool | None:
+        """Return whether a way is found out of a door past `others`; None where the bicycle does not stand free.
+
+        `turned`: with its bars turned along the frame. True only when a way was found, no parts of it touching
+        anything; the way asks for the room of a turn of 3 degrees at once, so one by the last
+        millimetres may not be found. Names tell things apart: all of them are of one state.
+        """
+        key = (bicycle.name, frozenset(placed.name for placed in others), turned)
+        if key not in self._known:
+            self._known[key] = self._search(bicycle, others, turned=turned)
+        return self._known[key]
+
+    def _search(self, bicycle: Placed, others: Sequence[Placed], *, turned: bool) -> bool | None:
+        solids = [solid for placed in others for solid in placed.solids]
+        room = opened(crowded(self.space, solids), self.space.doors, self.frame)
+        unit = _unit(bicycle, turned=turned)
+        searches = [_Wheeled(room=room, unit=unit, step=step, lift=self.lift) for step in _STEPS]
+        if searches[0].start() is None:
+            return None
+        return any(search.found() for search in searches)
+
+
+def crowded(space: Space, solids: Sequence[Solid]) -> Space:
+    """Return the space with `solids` as fixed obstacles."""
+    # The name keeps a thing that is called "closed ..." from being taken for the leaf of a door.
+    more = (Obstacle(name=f"thing {s.name}", outline=s.outline, z0=s.z0, z1=s.z1) for s in solids)
+    return replace(space, obstacles=(*space.obstacles, *more))
+
+
+def has_straight_bars(placed: Placed) -> bool:
+    """Return whether the bars lie across the frame."""
+    bars = next(solid for solid in placed.thing.solids if solid.name == _BARS)
+    x0, y0, x1, y1 = bars.bounds
+    return y1 - y0 > x1 - x0
+
+
+def _unit(bicycle: Placed, *, turned: bool) -> Unit:
+    """Return the bicycle as a body: each of its solids a piece, at its place."""
+    solids = tuple(_across(s) if turned and s.name == _BARS else s for s in bicycle.thing.solids)
+    own = outer_box(solids)
+    x0, y0, x1, y1 = own.bounds
+    middle = box("", (x0, x1), (y0, y1), (own.z0, own.z1))
+    stood = bicycle.stood(middle).outline
+    at = (sum(x for x, _ in stood) / len(stood), sum(y for _, y in stood) / len(stood), bicycle.stood(middle).z0)
+    pieces = tuple(_piece(solid, ((x0 + x1) / 2, (y0 + y1) / 2), own.z0) for solid in solids)
+    return Unit(sizes=(x1 - x0, y1 - y0, own.z1 - own.z0), pieces=pieces, at=at, turn_deg=bicycle.turn_deg)
+
+
+def _piece(solid: Solid, middle: tuple[float, float], foot: float) -> Piece:
+    (x0, y0, x1, y1), (mx, my) = solid.bounds, middle
+    return Piece(x=(x0 - mx, x1 - mx), y=(y0 - my, y1 - my), z=(solid.z0 - foot, solid.z1 - foot))
+
+
+def _across(solid: Solid) -> Solid:
+    """Return the solid turned by a right angle about its own middle."""
+    x0, y0, x1, y1 = solid.bounds
+    mx, my = (x0 + x1) / 2, (y0 + y1) / 2
+    return solid.moved(-mx, -my, 0.0).turned(90.0).moved(mx, my, 0.0)

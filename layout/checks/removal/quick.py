@@ -1,0 +1,92 @@
+"""Plain ways out, told before any search: up or down, across to a door, and straight out through it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from math import dist
+
+import numpy as np
+import shapely
+
+from layout.checks.removal.body import Body, Doors, Place
+from layout.checks.removal.pieces import Bools
+from layout.space.parts import Door
+from layout.space.space import TOUCH
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Way:
+    """A way out through `door` (None: taken up by hand), open when all owners in `past` are gone (bits).
+
+    `path` are places of the thing's low corner, mm, from where it stands.
+    """
+
+    door: str | None
+    path: tuple[Place, ...]
+    past: int
+
+
+def plain_ways(body: Body, path: tuple[Place, ...], doors: Doors, own: int, movable: int) -> tuple[Way, ...]:
+    """Return plain ways out by `doors` for the thing `own` from the end of `path`, past `movable` things (bits).
+
+    The best comes first: what passes the fewest things, then the shortest. Left out is a way past all that a better
+    one passes, and each that meets what never moves, or the room.
+    """
+    ways: list[Way] = []
+    for way in sorted(_ways(body, path, doors, own, movable), key=lambda w: (w.past.bit_count(), length_of(w))):
+        worse = any(better.past & ~way.past == 0 for better in ways)
+        if not worse and _in_room(body, way.path[len(path) - 1 :]):
+            ways.append(way)
+    return tuple(ways)
+
+
+def _ways(body: Body, path: tuple[Place, ...], doors: Doors, own: int, movable: int) -> Iterator[Way]:
+    tries = list(_tries(body, path[-1], doors))
+    for (door, way), past in zip(tries, _past(body, [way for _, way in tries]), strict=True):
+        if past & ~(movable | own) == 0:
+            yield Way(door=door.name, path=(*path, *way[1:]), past=past & ~own)
+
+
+def _tries(body: Body, start: Place, doors: Doors) -> Iterator[tuple[Door, tuple[Place, ...]]]:
+    x, y, _ = start
+    for i, z in enumerate(body.levels):
+        for door in body.doors(2 * i, doors):
+            x0, y0, x1, y1 = body.room.exit_of(door, body.size)
+            if x0 > x1 or y0 > y1:
+                continue
+            across = (x, _into(y, y0, y1)) if door.side == "rear" else (_into(x, x0, x1), y)
+            out = min(max(across[0], x0), x1), min(max(across[1], y0), y1)
+            yield door, (start, (x, y, z), (*across, z), (*out, z))
+
+
+def _into(at: float, low: float, high: float) -> float:
+    """Return the place nearest `at` that lies in the opening, without the slack that touching gives."""
+    return min(max(at, low + TOUCH), high - TOUCH)
+
+
+def _past(body: Body, ways: list[tuple[Place, ...]]) -> list[int]:
+    """Return the owners that each way meets: every leg runs along one axis, so it sweeps a box of places."""
+    if not ways:
+        return []
+    points = np.array(ways)
+    low, high = np.minimum(points[:, :-1], points[:, 1:]), np.maximum(points[:, :-1], points[:, 1:])
+    boxes = body.boxes
+    meets: Bools = ((low[:, :, None] < boxes[:, 3:]) & (high[:, :, None] > boxes[:, :3])).all(axis=3).any(axis=1)
+    return body.pieces.owners_each(meets)
+
+
+def _in_room(body: Body, way: tuple[Place, ...]) -> bool:
+    """Return whether the body stays in the room on the way: upright first, then level."""
+    low, high = sorted((body.level(way[0][2]), body.level(way[1][2])))
+    level = shapely.LineString([place[:2] for place in way[1:]])
+    upright = shapely.Point(way[0][:2])
+    return bool(body.places(body.level(way[1][2])).covers(level)) and all(
+        body.places(span).covers(upright) for span in range(low, high + 1)
+    )
+
+
+def length_of(way: Way) -> float:
+    """Return how far the thing goes on a way, mm."""
+    return sum(dist(a, b) for a, b in pairwise(way.path))

@@ -1,0 +1,203 @@
+"""Rows of removable things: those on one line between two faces that stay where they are.
+
+A row is told by a line along or across the room. All its things reach over the line; the ends of the opening are
+the walls, fixed obstacles and fixed things that the first and the last of the row meet, over their own breadth
+and height. Things that are turned askew, and mattresses, are in no row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
+
+from layout.checks.context import Context, is_square
+from layout.checks.motions.room import Room
+from layout.model.layout import Placed
+from layout.model.solid import Solid, box, outer_box
+from layout.space.slide import Axis, clear_span
+from layout.space.space import TOUCH
+
+_HAIR = 2 * TOUCH
+_PROBE = 1.0  # mm beyond a face of the room that is looked at to name it
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Face:
+    """Where an opening ends along its axis, mm: at the room, or at a fixed thing, by name."""
+
+    at: float
+    name: str
+    of_room: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Row:
+    """At least two things on one line along `axis`, in order, between two faces."""
+
+    axis: Axis
+    things: tuple[Placed, ...]
+    low: Face
+    high: Face
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Return the names of the things, in their order."""
+        return tuple(placed.name for placed in self.things)
+
+    @property
+    def sizes(self) -> tuple[float, ...]:
+        """Return how much each takes of the opening, mm."""
+        return tuple(high - low for low, high in (span_of(placed.box, self.axis) for placed in self.things))
+
+    @property
+    def total(self) -> float:
+        """Return how much all take together, mm."""
+        return sum(self.sizes)
+
+    @property
+    def opening(self) -> float:
+        """Return how far apart the two faces are, mm."""
+        return self.high.at - self.low.at
+
+    @property
+    def left_over(self) -> float:
+        """Return how much of the opening is left for all gaps, mm; less than nothing if they do not go in."""
+        return self.opening - self.total
+
+    @property
+    def where(self) -> Solid:
+        """Return the box round the row."""
+        return outer_box(tuple(placed.box for placed in self.things), "row")
+
+
+def span_of(solid: Solid, axis: Axis) -> tuple[float, float]:
+    """Return from where to where a solid reaches along x or y, mm."""
+    x0, y0, x1, y1 = solid.bounds
+    return (x0, x1) if axis == "x" else (y0, y1)
+
+
+def rows_of(context: Context, state: str) -> Iterator[Row]:
+    """Yield every row of the state, across first; a row that is part of a longer one is not told apart."""
+    axes: tuple[Axis, ...] = ("y", "x")
+    for axis in axes:
+        faces = _Faces(context, state, axis)
+        found: dict[tuple[str, ...], Row] = {}
+        for line in _lines(faces.removable, axis):
+            for row in _cut(faces, line):
+                found.setdefault(row.names, row)
+        yield from (row for names, row in found.items() if not any(set(names) < set(other) for other in found))
+
+
+def _lines(things: Sequence[Placed], axis: Axis) -> Iterator[list[Placed]]:
+    """Yield the things on every line on which a set of them is complete: just past where two of them begin."""
+    across: Axis = "x" if axis == "y" else "y"
+    spans = np.array([(*span_of(p.box, across), p.box.z0, _top(p)) for p in things], dtype=float).reshape(-1, 4)
+    seen: set[bytes] = set()
+    for z in np.unique(spans[:, 2]) + _HAIR:
+        high = (spans[:, 2] < z) & (z < spans[:, 3])
+        for at in np.unique(spans[high, 0]) + _HAIR:
+            on = high & (spans[:, 0] < at) & (at < spans[:, 1])
+            if on.sum() > 1 and on.tobytes() not in seen:
+                seen.add(on.tobytes())
+                yield sorted((things[int(k)] for k in np.flatnonzero(on)), key=lambda p: sum(span_of(p.box, axis)))
+
+
+def _top(placed: Placed) -> float:
+    """Return up to where a thing is alone at its place: the next of a stack begins at its step, within its rim."""
+    return placed.box.z0 + placed.thing.stack_step if placed.thing.stack_step else placed.box.z1
+
+
+def _cut(faces: _Faces, line: Sequence[Placed]) -> Iterator[Row]:
+    """Yield the rows of a line: it is cut where something fixed stands between two things."""
+    start = 0
+    for k in range(1, len(line) + 1):
+        if k == len(line) or faces.parted(line[k - 1], line[k]):
+            row = faces.row(line[start:k]) if k - start > 1 else None
+            if row is not None:
+                yield row
+            start = k
+
+
+class _Faces:
+    """What ends an opening along one axis in one state."""
+
+    def __init__(self, context: Context, state: str, axis: Axis) -> None:
+        self.context, self.axis = context, axis
+        things = context.layout.placed[state]
+        self.removable = [p for p in things if _is_removable(p)]
+        self._fixed = [(p.name, s) for p in things if p.thing.take_out is None for s in p.solids]
+        self._known: dict[str, tuple[Face, Face] | None] = {}
+
+    @cached_property
+    def _room(self) -> Room:
+        return Room(self.context.space, 0.0, doors_open=False)
+
+    def parted(self, a: Placed, b: Placed) -> bool:
+        """Return whether something fixed stands between two things that follow each other, or one is in the other."""
+        (a0, a1), (b0, b1) = span_of(a.box, self.axis), span_of(b.box, self.axis)
+        if min(a1, b1) - max(a0, b0) > min(a1 - a0, b1 - b0) / 2:
+            return True
+        faces, others = self._of(a), self._of(b)
+        if faces is None or others is None:
+            return True
+        middle_a, middle_b = (sum(span_of(p.box, self.axis)) / 2 for p in (a, b))
+        return faces[1].at < middle_b or others[0].at > middle_a
+
+    def row(self, things: Sequence[Placed]) -> Row | None:
+        """Return the row of things that nothing parts, None where an end stands in something."""
+        first, last = self._of(things[0]), self._of(things[-1])
+        if first is None or last is None:
+            return None
+        return Row(axis=self.axis, things=tuple(things), low=first[0], high=last[1])
+
+    def _of(self, placed: Placed) -> tuple[Face, Face] | None:
+        """Return what a thing meets first on both sides, over its own breadth and height."""
+        if placed.name not in self._known:
+            self._known[placed.name] = self._found(placed.box)
+        return self._known[placed.name]
+
+    def _found(self, body: Solid) -> tuple[Face, Face] | None:
+        span = clear_span(self.context.space, body, self.axis)
+        middle = sum(span_of(body, self.axis)) / 2
+        fixed = [(*part, name) for name, solid in self._fixed if (part := self._beside(solid, body)) is not None]
+        if span is None or any(low < middle < high for low, high, _ in fixed):
+            return None
+        below = max(((high, name) for low, high, name in fixed if high <= middle), default=(span[0], ""))
+        above = min(((low, name) for low, high, name in fixed if low >= middle), default=(span[1], ""))
+        low = Face(at=below[0], name=below[1], of_room=False) if below[1] and below[0] >= span[0] else None
+        high = Face(at=above[0], name=above[1], of_room=False) if above[1] and above[0] <= span[1] else None
+        return low or self._wall(body, span[0], -_PROBE), high or self._wall(body, span[1], _PROBE)
+
+    def _beside(self, solid: Solid, body: Solid) -> tuple[float, float] | None:
+        """Return from where to where along the axis a fixed solid stands within the breadth and height of a body."""
+        across: Axis = "x" if self.axis == "y" else "y"
+        low, high = span_of(body, across)
+        a, b = span_of(solid, across)
+        if min(high, b) - max(low, a) <= TOUCH or min(solid.z1, body.z1) - max(solid.z0, body.z0) <= TOUCH:
+            return None
+        if is_square(solid):
+            return span_of(solid, self.axis)
+        strip = shapely.box(low, -_FAR, high, _FAR) if self.axis == "y" else shapely.box(-_FAR, low, _FAR, high)
+        part = Polygon(solid.outline).intersection(strip).bounds
+        return (part[1], part[3]) if self.axis == "y" else (part[0], part[2])
+
+    def _wall(self, body: Solid, at: float, beyond: float) -> Face:
+        x0, y0, x1, y1 = body.bounds
+        span = (min(at, at + beyond), max(at, at + beyond))
+        x, y = (span, (y0, y1)) if self.axis == "x" else ((x0, x1), span)
+        probe = box("", x, y, (body.z0, body.z1))
+        name = self._room.named(probe) if self._room.blocks(probe) else "the wall"
+        return Face(at=at, name=name, of_room=True)
+
+
+_FAR = 100_000.0
+
+
+def _is_removable(placed: Placed) -> bool:
+    soft = bool(placed.thing.sleeps) or placed.thing.kind == "mattress"
+    return placed.thing.take_out is not None and not soft and placed.turn_deg % 90 == 0

@@ -1,0 +1,147 @@
+"""Ways over a floor from which what is too narrow for anybody is taken off once: many times quicker to ask.
+
+Where the middle of a disc of radius r may be is where that of a disc of radius r - t may be on the floor eroded by t.
+So slots and corners too small for a thin disc are lost once, for all widths and goals. Gaps are measured on the true
+floor.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, pi
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPoint
+from shapely.geometry.base import BaseGeometry
+
+from layout.space.aisle import Limit, Way
+from layout.space.erosion import Probe, enlarged, only_areas, whiskered
+from layout.space.pinch import gap_across
+from layout.space.route import SLACK, rough_route, tight_route
+from layout.space.space import TOUCH
+
+_ARC = 16  # chords to a quarter turn
+_CHORD = 1.5  # a chord may span so many of the steps that are asked for
+_SHORT = 1 / 85  # of the radius: the buffer may leave out corners at edges shorter than a hundredth of it
+_SAFE = 1.0  # mm: more than by which chords for arcs make a way too narrow
+_COARSE = 20.0  # mm between a width that passes and one that does not, before gaps are looked at
+_FINE = 0.5  # the same where no gap decides
+NOWHERE = Way(width=0.0, limit="closed")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Core:
+    """Where the middle of a disc `thin` mm wide may be: `room`, eroded by `taken` mm, chords outside arcs."""
+
+    room: BaseGeometry
+    thin: float
+    taken: float
+
+    def less(self, solid: BaseGeometry) -> Core:
+        """Return the core of the floor without `solid`."""
+        grown = shapely.buffer(solid, self.taken, quad_segs=_ARC)
+        return Core(room=only_areas(shapely.difference(self.room, grown)), thin=self.thin, taken=self.taken)
+
+    def shut(self, yard: BaseGeometry) -> Core:
+        """Return the core without the middles that are in `yard`."""
+        return Core(room=only_areas(shapely.difference(self.room, yard)), thin=self.thin, taken=self.taken)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Trip:
+    """A core, the true floor that it is of, and the zones to go between."""
+
+    free: BaseGeometry
+    core: Core
+    start: BaseGeometry
+    goal: BaseGeometry
+
+    @property
+    def nowhere(self) -> bool:
+        """Return whether there is nothing to ask."""
+        return any(place.is_empty for place in (self.core.room, self.start, self.goal))
+
+    def probe(self, width: float) -> Probe:
+        """Return what is left for the middle of a disc of `width` mm, at least as wide as the thin one."""
+        more = (width - self.core.thin) / 2
+        room, by = self.core.room, self.core.taken
+        if more > TOUCH:
+            radius, quarter = enlarged(more)
+            room, by = only_areas(shapely.buffer(room, -radius, quad_segs=quarter)), by + radius
+        parts, reach = shapely.get_parts(room), by + TOUCH
+        at = [shapely.dwithin(parts, zone, reach) for zone in (self.start, self.goal)]
+        return Probe(width=width, reach=reach, room=room, parts=parts, at_start=at[0], at_goal=at[1])
+
+
+def core(free: BaseGeometry, thin: float, most: float) -> Core:
+    """Return the floor eroded for a disc `thin` mm wide, ready for discs of up to `most` mm."""
+    taken = thin / 2 / cos(_CHORD * pi / 4 / _ARC)
+    room = only_areas(shapely.buffer(_ready(only_areas(free), thin / 2), -taken, quad_segs=_ARC))
+    return Core(room=_ready(room, most / 2), thin=thin, taken=taken)
+
+
+def _ready(free: BaseGeometry, radius: float) -> BaseGeometry:
+    """Return the floor made ready for erosion; mostly it has no edge so short that it need be."""
+    edges = np.diff(shapely.get_coordinates(free), axis=0)
+    lengths = np.hypot(edges[:, 0], edges[:, 1])
+    return whiskered(free, radius) if ((lengths > 0) & (lengths < radius * _SHORT)).any() else free
+
+
+def goes(trip: Trip, width: float) -> bool:
+    """Return whether a disc of `width` mm comes from one zone to the other; a gap of just `width` lets it pass."""
+    if trip.nowhere or width < trip.core.thin:
+        return False
+    high = trip.probe(width)
+    if high.joined:
+        return True
+    low = trip.probe(max(width - _SAFE, trip.core.thin))
+    return low.joined and _limited(trip, low, high).width >= width - TOUCH
+
+
+def widest(trip: Trip, most: float) -> Way:
+    """Return the widest way, up to `most` mm; one no wider than the thin disc is none.
+
+    Never more than the truth, but for rounding. Where a gap limits it, it is that gap; where the reach of a zone does,
+    it is up to a millimetre less.
+    """
+    if trip.nowhere or most <= trip.core.thin:
+        return NOWHERE
+    high, low = trip.probe(most), trip.probe(trip.core.thin)
+    if high.joined:
+        return Way(width=most, limit="most", route=tight_route(rough_route(high, trip.start, trip.goal), high.way))
+    if not low.joined:
+        return NOWHERE
+    return _limited(trip, *_bracket(trip, low, high, _COARSE))
+
+
+def _bracket(trip: Trip, low: Probe, high: Probe, apart: float) -> tuple[Probe, Probe]:
+    """Return the widest disc that passes and the narrowest that does not, at most so far `apart`."""
+    while high.width - low.width > apart:
+        middle = trip.probe((low.width + high.width) / 2)
+        low, high = (middle, high) if middle.joined else (low, middle)
+    return low, high
+
+
+def _limited(trip: Trip, low: Probe, high: Probe) -> Way:
+    """Return the way between a width that passes and one that does not: from gap to wider gap until none is passed."""
+    while True:
+        path = rough_route(low, trip.start, trip.goal)
+        gap = gap_across(trip.free, path, low, high)
+        if gap is None and high.width - low.width > _FINE:
+            low, high = _bracket(trip, low, high, (high.width - low.width) / 2)
+        elif gap is None:
+            return Way(width=low.width, limit=_short_zone(path, high), route=tight_route(path, low.way))
+        elif gap.width + TOUCH < high.width and (wider := trip.probe(max(gap.width, low.width) + TOUCH)).joined:
+            low = wider
+        else:
+            through = rough_route(low, trip.start, trip.goal, via=MultiPoint(gap.ends).centroid)
+            width = min(max(gap.width, low.width), high.width)
+            return Way(width=width, limit="gap", pinch=gap.ends, route=tight_route(through, low.way))
+
+
+def _short_zone(path: BaseGeometry, high: Probe) -> Limit:
+    """Return the zone that a wider disc does not touch from the way that the narrower one takes."""
+    near = shapely.dwithin(high.parts, path, SLACK)
+    at_start, at_goal = (bool((near & at).any()) for at in (high.at_start, high.at_goal))
+    return "start" if at_goal > at_start or not high.at_start.any() else "goal"
