@@ -1,50 +1,94 @@
-"""Where two pieces of a unit meet: how long the line is along which they are joined."""
+"""Where two pieces of a unit meet: over what length and width they are joined."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from layout.building.pieces import Piece, pieces_of
+from layout.building.prism import HAIR, meeting
 from layout.model.building import Batten
 from layout.model.panel import Joint, Panel
-from layout.model.solid import Solid
 from layout.model.thing import Thing
 
-_HAIR = 0.05
+CUT_IN = ("rebate", "groove", "housing")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Contact:
-    """A joint as it is made: `panel` against `to`, over a stretch `length` mm long and `width` mm wide."""
+    """A joint as it is made: `piece` against `to` across an axis, along a line `length` mm long, `width` mm wide.
 
-    panel: Panel
+    `area` is what is glued, mm²: the cheeks of what is cut in belong to it.
+    """
+
+    piece: Piece
     joint: Joint
-    to: Panel | Batten
+    to: Piece
+    axis: int
     length: float
     width: float
+    area: float
 
     @property
-    def to_thickness(self) -> float:
-        """Return how thick the other piece is, mm."""
-        return self.to.sheet.thickness if isinstance(self.to, Panel) else min(self.to.bar.section)
+    def by_edge(self) -> bool:
+        """Return whether an edge of one of the two is held, so that a screw goes into an edge."""
+        return self.joint.side is not None or self._stands(self.to)
+
+    @property
+    def edge(self) -> float:
+        """Return how thick the edge is that is held, mm."""
+        return self.into.size(self.into.prism.axis) if isinstance(self.into.made_of, Panel) else self.width
+
+    @property
+    def through(self) -> Piece:
+        """Return the piece that a screw goes through: not the one whose edge is held; of two faces the thinner one."""
+        if self.by_edge:
+            return self.to if self.joint.side is not None else self.piece
+        return min((self.piece, self.to), key=lambda piece: piece.size(self.axis))
+
+    @property
+    def into(self) -> Piece:
+        """Return the piece that a screw goes into."""
+        return self.to if self.through is self.piece else self.piece
+
+    @property
+    def in_line(self) -> bool:
+        """Return whether the edges of two panels meet in one plane, so that no screw goes through either."""
+        panels = isinstance(self.piece.made_of, Panel) and isinstance(self.to.made_of, Panel)
+        return panels and self.joint.side is not None and self._stands(self.to)
+
+    def _stands(self, piece: Piece) -> bool:
+        return isinstance(piece.made_of, Panel) and piece.prism.axis != self.axis
 
 
 def contacts(thing: Thing) -> Iterator[Contact]:
-    """Yield every joint of a unit where its pieces really meet, in the order of its panels."""
-    others: tuple[Panel | Batten, ...] = (*thing.panels, *thing.battens)
-    for panel in thing.panels:
-        for joint in panel.joints:
-            for other in others:
-                if other is not panel and joint.to in (other.name, other.role):
-                    stretch = _stretch(panel.solid, other.solid)
-                    if stretch is not None:
-                        yield Contact(panel=panel, joint=joint, to=other, length=stretch[0], width=stretch[1])
+    """Yield every joint of a unit where its pieces meet as it says, in the order of its pieces; each pair once."""
+    pieces = pieces_of(thing)
+    seen: set[tuple[frozenset[int], int]] = set()
+    for piece in pieces:
+        for joint in piece.joints:
+            for other in pieces:
+                if other is not piece and other.called(joint.to):
+                    key = frozenset((id(piece), id(other))), piece.across(joint)
+                    contact = None if key in seen else _contact(piece, joint, other)
+                    if contact is not None:
+                        seen.add(key)
+                        yield contact
 
 
-def _stretch(a: Solid, b: Solid) -> tuple[float, float] | None:
-    """Return length and width of the face that two boxes share, None where they do not touch."""
-    (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = a.bounds, b.bounds
-    shared = sorted((min(ax1, bx1) - max(ax0, bx0), min(ay1, by1) - max(ay0, by0), min(a.z1, b.z1) - max(a.z0, b.z0)))
-    if shared[0] < -_HAIR or shared[1] <= _HAIR:
+def _contact(piece: Piece, joint: Joint, other: Piece) -> Contact | None:
+    axis = piece.across(joint)
+    depth = joint.depth if joint.kind in CUT_IN else 0.0
+    met = meeting(piece.prism, other.prism, axis)
+    if met is None or abs(met.depth - depth) > HAIR:
         return None
-    return shared[2], shared[1]
+    width, length = sorted(high - low for i, (low, high) in enumerate(met.box) if i != axis)
+    return Contact(
+        piece=piece, joint=joint, to=other, axis=axis, length=length, width=width, area=met.area + 2 * depth * length
+    )
+
+
+def name_of(piece: Piece) -> str:
+    """Return what a piece is called, with its length where it is a batten."""
+    made = piece.made_of
+    return f"{piece.name} ({made.bar.material})" if isinstance(made, Batten) else piece.name

@@ -2,58 +2,63 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 
+from layout.building.assembly import assembly
 from layout.building.fixings import fixings
 from layout.model.building import Step
 from layout.model.rule import Rule
 from layout.model.thing import Thing
 
+HOLES, MEASURE, LOAD = "holes and cables", "measure again", "trial load"
+DRY, TOGETHER, PLACE = "dry fit", "put together", "into its place"
 FIRST = (
     Step(
-        name="holes and cables",
-        does="cut every hole in roof and floor, seal it, and lay every cable in its conduit along the ribs",
+        name=HOLES, does="cut every hole in roof and floor, seal it, and lay every cable in its conduit along the ribs"
     ),
-    Step(name="measure again", does="measure the bare room again where panels follow it", after=("holes and cables",)),
-)
+    Step(name=MEASURE, does="measure the bare room again where panels follow it", after=(HOLES,)),
+)  # fmt: skip
 # Kinds by when they are built in; what is not named comes by size, the largest first. Common practice, no source.
-_EARLY = (("floor panels", "floor"), ("lining", "lining"), ("partition", "partition"), ("wheel-well box", "wells"))
+_EARLY = ("floor panels", "lining", "partition", "wheel-well box")
 
 
-def build_order(things: Sequence[Thing], rules: Mapping[str, Rule]) -> tuple[Step, ...]:
+def build_order(
+    things: Sequence[Thing], rules: Mapping[str, Rule], below: Mapping[str, Sequence[str]] | None = None
+) -> tuple[Step, ...]:
     """Return all steps of building the units of a plan, each after those that it needs.
 
-    Floor before lining, lining before what stands against it, large units before small ones; equal units of a
-    group are built together.
+    Floor before lining, lining before what stands against it, what carries before what it carries, large units before
+    small ones; equal units of a group are built together. `below` names, by group, the groups that carry it.
     """
-    steps = list(FIRST)
-    before = FIRST[-1].name
-    for group in _groups(things):
-        made = tuple(_unit_steps(group, before, rules))
-        steps += made
-        before = made[-1].name
-    if len(steps) == len(FIRST):
+    groups = _groups(things, below or {})
+    if not groups:
         return ()
-    last = Step(
-        name="trial load",
-        does="load everything, drive a short way, look what moved, and test every latch and every way out from inside",
-        after=(before,),
-    )
-    return (*steps, last)
+    steps, stood = list(FIRST), [MEASURE]
+    for group in groups:
+        made = tuple(_unit_steps(group, stood[-1], rules))
+        steps += made
+        stood.append(made[-1].name)
+    text = "load everything, drive a short way, look what moved, and test every latch and every way out from inside"
+    return (*steps, Step(name=LOAD, does=text, after=(stood[-1],)))
 
 
-def _groups(things: Sequence[Thing]) -> list[list[Thing]]:
+def _groups(things: Sequence[Thing], below: Mapping[str, Sequence[str]]) -> list[list[Thing]]:
     """Return the built things by group, in the order in which they are built in."""
-    groups: dict[str, list[Thing]] = {}
-    for thing in things:
-        if thing.panels or thing.battens:
-            groups.setdefault(thing.group, []).append(thing)
-    return sorted(groups.values(), key=lambda group: (_rank(group[0]), -_size(group[0]), group[0].group))
+    groups = grouped(things)
+    waiting = sorted(groups, key=lambda name: (_rank(groups[name][0]), -_size(groups[name][0]), name))
+    ordered: list[str] = []
+    while waiting:
+        # Things that carry each other in a ring do not stand; then the order of size does.
+        ready = (name for name in waiting if not set(below.get(name, ())) & set(waiting) - {name})
+        ordered.append(next(ready, waiting[0]))
+        waiting.remove(ordered[-1])
+    return [groups[name] for name in ordered]
 
 
 def _rank(thing: Thing) -> int:
-    kinds = [kind for kind, _ in _EARLY]
-    return kinds.index(thing.kind) if thing.kind in kinds else len(kinds)
+    return _EARLY.index(thing.kind) if thing.kind in _EARLY else len(_EARLY)
 
 
 def _size(thing: Thing) -> float:
@@ -61,37 +66,115 @@ def _size(thing: Thing) -> float:
     return (x1 - x0) * (y1 - y0) * (thing.box.z1 - thing.box.z0)
 
 
-def _unit_steps(group: Sequence[Thing], before: str, rules: Mapping[str, Rule]) -> Iterator[Step]:
-    thing, many = group[0], len(group)
-    name = thing.group
-    times = f", {many} times" if many > 1 else ""
-    names = [panel.name for panel in thing.panels] + [batten.name for batten in thing.battens]
-    pieces = tuple(dict.fromkeys(names))
+def _unit_steps(group: Sequence[Thing], stood: str, rules: Mapping[str, Rule]) -> Iterator[Step]:
+    """Yield the steps of a group of equal units, the last of which is that they stand at their places."""
+    thing = group[0]
     if thing.steps:
-        yield from _own(thing, before)
+        yield from _own(group, stood, rules)
         return
-    fit = "cut to fit at its place, " if any(panel.oversize for panel in thing.panels) else ""
+    parts = assembly(thing)
+    pieces = tuple(chain.from_iterable(parts))
+    dry, together, place = step_names(thing)
+    yield Step(name=dry, after=(MEASURE,), pieces=pieces, dry=True, does=_dry_text(group))
     yield Step(
-        name=f"{name}: dry fit", after=(before,), pieces=pieces, dry=True,
-        does=f"lay out all panels of {name}, {fit}put them together with clamps and without glue{times}; measure both "
-        "diagonals, try it where it stands, and what goes into it",
-    )  # fmt: skip
+        name=together,
+        after=(dry,),
+        pieces=pieces,
+        hardware=fixings(group, rules),
+        does=_together_text(group, len(parts)),
+    )
     yield Step(
-        name=f"{name}: put together", after=(f"{name}: dry fit",), pieces=pieces, hardware=fixings(thing, rules),
-        does=f"drill, glue and screw {name}{times}; wipe off glue; varnish before doors and fittings go on",
-    )  # fmt: skip
-    yield Step(
-        name=f"{name}: into its place", after=(f"{name}: put together",),
-        does=f"stand {name} at its place from the set-out lines and fasten it to the body{times}",
+        name=place, after=tuple(dict.fromkeys((together, stood))),
+        does=f"carry {_all(group)} in, stand {_it(group)} at the set-out lines and fasten {_it(group)} to the body",
     )  # fmt: skip
 
 
-def _own(thing: Thing, before: str) -> Iterator[Step]:
-    """Yield the steps that the kind itself gives, the first after what is built before it."""
-    for step in thing.steps:
-        after = step.after or (before,)
-        named = tuple(a if a == before else f"{thing.group}: {a}" for a in after)
+def _dry_text(group: Sequence[Thing]) -> str:
+    fit = "cut to fit what was left larger, " if any(panel.oversize for panel in group[0].panels) else ""
+    return (
+        f"{fit}put {_all(group)} together with clamps and without glue; measure both diagonals, try {_it(group)} where "
+        f"{_it(group)} will stand, and what goes in"
+    )
+
+
+def _together_text(group: Sequence[Thing], parts: int) -> str:
+    apart = f"; it has {parts} parts that come apart, each made by itself" if parts > 1 else ""
+    if len(group) > 1 and apart:
+        apart = apart.replace("it has", "each has")
+    return (
+        f"drill, glue and screw {_all(group)}, the pieces in the order named{apart}; wipe off glue, varnish, then put "
+        "on hinges, slides and latches"
+    )
+
+
+def _all(group: Sequence[Thing]) -> str:
+    return group[0].group if len(group) == 1 else f"all {len(group)} {group[0].group}"
+
+
+def _it(group: Sequence[Thing]) -> str:
+    return "it" if len(group) == 1 else "them"
+
+
+def _own(group: Sequence[Thing], stood: str, rules: Mapping[str, Rule]) -> Iterator[Step]:
+    """Yield the steps that the kind itself gives, the first after what stands before it.
+
+    Pieces and hardware that none of them names belong to the last that puts pieces together.
+    """
+    own = group[0].steps
+    last = max((i for i, step in enumerate(own) if step.pieces and not step.dry), default=len(own) - 1)
+    wanted = piece_counts(group[0])
+    named = {piece for step in own if not step.dry for piece in step.pieces}
+    rest = tuple(chain.from_iterable([name] * count for name, count in wanted.items() if name not in named))
+    for i, step in enumerate(own):
+        after = tuple(f"{group[0].group}: {name}" for name in step.after) or (stood,)
+        pieces = tuple(chain.from_iterable([name] * wanted[name] for name in dict.fromkeys(step.pieces)))
+        takes = fixings(group, rules) if i == last else ()
         yield Step(
-            name=f"{thing.group}: {step.name}", does=step.does, after=named, pieces=step.pieces,
-            hardware=step.hardware, dry=step.dry,
+            name=f"{group[0].group}: {step.name}", does=step.does, after=after, dry=step.dry, hardware=takes,
+            pieces=(*pieces, *rest) if i == last else pieces,
         )  # fmt: skip
+
+
+def piece_counts(thing: Thing) -> Counter[str]:
+    """Return how many panels and battens of each name a unit has."""
+    return Counter([*(panel.name for panel in thing.panels), *(batten.name for batten in thing.battens)])
+
+
+def step_names(thing: Thing) -> tuple[str, ...]:
+    """Return the names of the steps of the unit's group, in order."""
+    own = [step.name for step in thing.steps] or [DRY, TOGETHER, PLACE]
+    return tuple(f"{thing.group}: {name}" for name in own)
+
+
+def grouped(things: Sequence[Thing]) -> dict[str, list[Thing]]:
+    """Return the things that are built by their group, in the order in which they are given."""
+    groups: dict[str, list[Thing]] = {}
+    for thing in things:
+        if thing.panels or thing.battens:
+            groups.setdefault(thing.group, []).append(thing)
+    return groups
+
+
+def runs(names: Sequence[str]) -> tuple[str, ...]:
+    """Return names, with what follows itself told once: ``side``, ``2 × end``, ``4 × (bottom, 2 × wall)``."""
+    told: list[str] = []
+    at = 0
+    while at < len(names):
+        size, times = _repeated(names[at:])
+        same = runs(names[at : at + size]) if size > 1 else names[at : at + 1]
+        word = f"({', '.join(same)})" if len(same) > 1 and times > 1 else ", ".join(same)
+        told.append(word if times == 1 else f"{times} × {word}")
+        at += size * times
+    return tuple(told)
+
+
+def _repeated(names: Sequence[str]) -> tuple[int, int]:
+    """Return how long the stretch at the beginning is that follows itself, and how often; the one that covers most."""
+    best = (1, 1)
+    for size in range(1, len(names) // 2 + 1):
+        times = 1
+        while names[size * times : size * (times + 1)] == names[:size]:
+            times += 1
+        if times > 1 and size * times > best[0] * best[1]:
+            best = size, times
+    return best

@@ -17,6 +17,7 @@ _COMMANDS = {
     "print": "Draw the floor plan and the elevations to scale.",
     "cut": "Make the cut list, the cutting diagrams and the shopping list of sheets.",
     "book": "Everything in one folder: findings, drawings, panels, cut list, sheets.",
+    "diff": "From one project to another: what changes, what is used again, what it costs.",
     "explain": "Explain a rule: what, why, its numbers and their sources.",
     "catalog": "List the catalogue entries that a project can use.",
     "schema": "Print the JSON Schema of the project file, for editors.",

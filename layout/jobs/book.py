@@ -11,6 +11,7 @@ from layout.cutting.effort import Effort
 from layout.export.csv_table import csv_table
 from layout.export.pdf import pdf
 from layout.jobs import check, cut
+from layout.jobs.building import building, building_files
 from layout.jobs.draw import Paper, Tell, drawing_files, drawings, silent, view_options
 from layout.jobs.load import Plan
 from layout.jobs.panels import panel_table, solve_plan
@@ -39,11 +40,15 @@ def book(plan: Plan, paper: Paper, *, anyway: bool = False, tell: Tell = silent)
         files["panels.csv"] = csv_table([header, *rows])
         options = replace(view_options(plan, paper), orientation="portrait", scale=None)
         files["panels.pdf"] = pdf(table_pages("Panels", header, rows, options), title)
+    cuts = None
     if rows and (anyway or not plan.fails):
         tell("cutting")
         effort = Effort(tell=tell)
         cuts = solve_plan(plan, effort)
         files |= cut_files(plan, cuts, paper, advice_on(plan, cuts, effort))
+    if anyway or not plan.fails:
+        tell("building")
+        files |= building_files(building(plan), cuts, currency_of(plan), view_options(plan, paper))
     return files
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from layout.errors import Fault, InputError
 from layout.files.catalogue import Catalogue
-from layout.files.rules import read_rules
+from layout.files.rules import read_building, read_rules
 from layout.model.rule import Rule, RuleNumber
 
 
@@ -41,7 +41,9 @@ def listing(found: dict[str, dict[str, Any]]) -> str:
 
 def rule_names() -> str:
     """Return all rules, one line each."""
-    return "".join(f"{rule.name:14} {rule.title}\n" for rule in read_rules().values())
+    rules = "".join(f"{rule.name:14} {rule.title}\n" for rule in read_rules().values())
+    numbers = "".join(f"{rule.name:14} {rule.title}\n" for rule in read_building().values())
+    return f"{rules}\nNumbers of building\n{numbers}"
 
 
 def rule_page(name: str) -> str:
@@ -52,7 +54,7 @@ def rule_page(name: str) -> str:
     InputError
         When there is no such rule.
     """
-    rules = read_rules()
+    rules = read_rules() | read_building()
     if name not in rules:
         close = get_close_matches(name, list(rules), n=1)
         hint = f"did you mean {close[0]!r}?" if close else f"there are: {', '.join(rules)}"
@@ -66,7 +68,7 @@ def _page(rule: Rule) -> str:
         f"{rule.name}: {rule.title}", "", "Why", f"  {rule.why}", "",
         "Fails", f"  {rule.fails}", "Passes", f"  {rule.passes}", "",
         "Numbers", *(numbers or ["  none"]), "",
-        "Live with it", "  A finding that you have thought about can be accepted, with your reason; it is still listed:",
+        "Live with it", "  A finding that you thought about can be accepted, with your reason; it is still listed:",
         f"  accept: [{{rule: {rule.name}, things: [NAME], reason: why it may be so}}]",
     ]  # fmt: skip
     return "\n".join(lines) + "\n"

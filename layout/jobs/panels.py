@@ -36,7 +36,8 @@ def parts_of(things: Sequence[Thing]) -> tuple[Part, ...]:
 
 def _key(thing: Thing, panel: Panel) -> Key:
     # Sums of fractions leave a trillionth of a millimetre behind; a saw does not, so equal panels are made equal.
-    return thing.group, panel.name, panel.sheet.material, round(panel.length, 3), round(panel.width, 3), panel.grain
+    size = round(panel.cut_length, 3), round(panel.cut_width, 3)
+    return thing.group, panel.name, panel.sheet.material, *size, panel.grain
 
 
 def _names(keys: Sequence[Key]) -> dict[Key, str]:

@@ -1,28 +1,54 @@
-"""Bed platform: a deck in panels on two side carcasses and cross rails, with room below."""
+"""Bed platform: a deck or slats on carcasses, on rails along the walls or on legs, with room below."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
-from math import ceil
 from typing import Literal
 
-from layout.model.panel import Panel, Sheet
+from layout.model.building import Promise
+from layout.model.motion import Face
+from layout.model.panel import Sheet
+from layout.model.solid import box
 from layout.model.thing import Thing
-from layout.things.base import Described, Shop, board, need
+from layout.things.base import Described, Shop, need
+from layout.things.bed_carcass import BEARERS, Carcasses
+from layout.things.bed_deck import Deck, Hatch
+from layout.things.bed_frame import MEMBER, BedFrame
+from layout.things.bed_holes import HandSlots, Vents
+from layout.things.bed_pieces import Parts
+from layout.things.bed_rails import Rails
+from layout.things.bed_refusals import refuse_base, refuse_frame, refuse_top
+from layout.things.bed_slats import Slats
 from layout.units.fields import Gap, Mass, Name, Size
 
-_LONGEST_OVERHANG = 300.0  # common practice, no source: a deck end that carries a person without support
-_LARGEST_PANEL = 1200.0  # common practice, no source: what one person turns over inside a van
+Answer = Literal["yes", "no"]
+#: Keys that say something only where another key has one of these words; elsewhere they would do nothing.
+_BELONG = (
+    ("on", ("wall rails", "legs"), ("bar", "ledger")),
+    ("on", ("legs",), ("leg",)),
+    ("top", ("slats",), ("slat", "slat_width", "slat_gap")),
+    ("top", ("solid",), ("flare_rear", "flare_front")),
+    ("hatch", ("hinged",), ("hinge", "strip")),
+    ("hatch", ("lift off", "hinged"), ("hand_slots",)),
+)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class BedPlatform(Described):
     """A deck `length` x `width` whose top is `deck` above the floor.
 
-    Each carcass is `carcass_width` wide, open to the middle, and stops `overhang` short of both ends of the
-    deck. Uprights and cross rails stand at most `support` apart; rails are `rail` high. Deck panels weigh
-    at most `heaviest_panel` each.
+    `on` is what carries it, `overhang` short of both its ends. ``carcasses``: boxes along its sides, each
+    `carcass_width` wide and open to the middle. ``wall rails``: strips along the walls with a `ledger` on which cross
+    members rest; no post stands in the hold. Such a bed is placed by ``at:``, with the height of its rails' foot.
+    ``legs``: such rails on legs, their strips `leg` wide. Uprights, legs and cross members stand at most `support`
+    apart; cross members are strips of sheet on edge, `rail` high, or, on rails, of the workshop's `bar`, as are legs
+    then.
+
+    `top`: a ``solid`` deck in panels of at most `heaviest_panel` each, with holes for air where `vents` is yes; or
+    ``slats``, of the bar `slat` or strips `slat_width` wide, at most `slat_gap` apart. `hatch`: deck panels are held
+    down, ``lift off`` (with slots for hands, unless `hand_slots` is no), or are lids ``hinged`` to a fixed `strip`
+    along the side `hinge`. `flare_rear` and `flare_front` is how much further the deck reaches on both sides over
+    `flare_length` of that end.
     """
 
     kind: Literal["bed platform"]
@@ -35,87 +61,125 @@ class BedPlatform(Described):
     rail: Size = 80.0
     support: Size = 500.0
     heaviest_panel: Mass = 15.0
+    on: Literal["carcasses", "wall rails", "legs"] = "carcasses"
+    top: Literal["solid", "slats"] = "solid"
+    hatch: Hatch = "none"
+    vents: Answer = "no"
+    flare_rear: Gap = 0.0
+    flare_front: Gap = 0.0
+    flare_length: Size | None = None
+    bar: Name | None = None
+    ledger: Size | None = None
+    leg: Size | None = None
+    slat: Name | None = None
+    slat_width: Size | None = None
+    slat_gap: Gap | None = None
+    hinge: Literal["left", "right"] | None = None
+    strip: Size | None = None
+    hand_slots: Answer | None = None
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012 (a setting that the validator reads, never changed)
 
     def make(self, name: str, group: str, shop: Shop) -> Thing:
-        """Return the platform as its panels, each a solid.
+        """Return the platform as its panels and battens, each a solid, at its own height.
 
         Raises
         ------
         ValueFaultError
-            When the sizes leave no opening, or the sheet is not in the workshop.
+            When the sizes leave no opening, a key says nothing of such a bed, or the workshop lacks a sheet or bar.
         """
         sheet = shop.sheet(group, self.sheet)
-        self._refuse(group, sheet.thickness)
-        deck = self._deck(sheet)
-        heaviest = max(panel.mass_kg for panel in deck)
+        self._refuse_idle(group)
+        base, top = self._base(group, shop), self._top(group, shop, sheet)
+        frame = self._frame(sheet, base, top)
+        refuse_frame(frame, group, shop)
+        refuse_base(frame, base, group)
+        refuse_top(frame, base, top, group, shop)
+        parts = top.over(frame, base.parts(frame, shop), shop)
+        self._refuse_panels(parts, top, group)
+        promise = _promise(frame, base, top)
+        moving = Parts(motions=top.motions(frame, promise.outside, ("things", group, "hatch")))
+        return (parts + moving).built(name, group, self.kind, promise)
+
+    def _refuse_idle(self, group: str) -> None:
+        """Refuse keys that say nothing of the bed as the other keys tell it."""
+        for where, words, keys in _BELONG:
+            for key in keys:
+                said = getattr(self, key)
+                here, there = getattr(self, where), " or ".join(words)
+                text = f"says nothing of a bed with {where}: {here}; it belongs to {where}: {there}"
+                need(not said or getattr(self, where) in words, group, key, text)
+        slats = self.top == "slats"
+        need(not slats or self.hatch == "none", group, "hatch", "slats are fixed; top: solid has panels that open")
+        need(not slats or self.vents == "no", group, "vents", "slats have gaps; holes are for top: solid")
+        need(not (self.leg and self.bar), group, "leg", f"the legs are of {self.bar}; leg: is the width of strips")
+        need(not (self.slat and self.slat_width), group, "slat_width", f"the slats are of {self.slat}, as wide as that")
+        need(not self.flare_length or self.flare_rear + self.flare_front > 0, group, "flare_length",
+             "no end is wider; add flare_rear: or flare_front:")  # fmt: skip
+
+    def _base(self, group: str, shop: Shop) -> Carcasses | Rails:
+        if self.on == "carcasses":
+            return Carcasses(depth=self.carcass_width)
+        return Rails(
+            ledger=self.ledger or shop.number("bed", "ledger"), leg=self.leg or shop.number("bed", "leg"),
+            legs=self.on == "legs", bar=shop.bar(group, self.bar) if self.bar else None,
+        )  # fmt: skip
+
+    def _top(self, group: str, shop: Shop, sheet: Sheet) -> Deck | Slats:
+        if self.top == "solid":
+            return self._deck(shop)
+        gap = shop.number("bed", "slat_gap") if self.slat_gap is None else self.slat_gap
+        if self.slat:
+            bar = shop.bar(group, self.slat)
+            return Slats(width=max(bar.section), gap=gap, bar=bar)
+        return Slats(width=self.slat_width or shop.number("bed", "slat"), gap=gap)
+
+    def _deck(self, shop: Shop) -> Deck:
+        number = shop.number
+        return Deck(
+            heaviest=self.heaviest_panel, longest=number("bed", "panel"), hold_downs=int(number("bed", "hold_downs")),
+            hatch=self.hatch, hinge=self.hinge or "left", strip=self.strip or number("bed", "strip"),
+            flare=(self.flare_rear, self.flare_front), flare_length=self.flare_length or number("bed", "flare_length"),
+            vents=Vents.of(shop) if self.vents == "yes" else None,
+            slots=HandSlots.of(shop) if self.hatch != "none" and self.hand_slots != "no" else None,
+        )  # fmt: skip
+
+    def _frame(self, sheet: Sheet, base: Carcasses | Rails, top: Deck | Slats) -> BedFrame:
+        t = sheet.thickness
+        bar = base.bar if isinstance(base, Rails) else None
+        slat = top.bar if isinstance(top, Slats) else None
+        return BedFrame(
+            length=self.length, width=self.width, deck=self.deck, overhang=self.overhang, support=self.support,
+            sheet=sheet, rail=max(bar.section) if bar else self.rail, member=min(bar.section) if bar else t,
+            cover=min(slat.section) if slat else t,
+            side=base.inset(t) + 2 * t if isinstance(base, Rails) else t,
+            bearers=base.bearers if isinstance(base, Rails) else BEARERS,
+        )  # fmt: skip
+
+    def _refuse_panels(self, parts: Parts, top: Deck | Slats, group: str) -> None:
+        """Refuse deck panels that are too heavy, or have no room for their holes."""
+        if isinstance(top, Slats):
+            return
+        panels = [panel for panel in parts.panels if panel.name == top.name]
+        heaviest = max(panel.mass_kg for panel in panels)
         need(heaviest <= self.heaviest_panel, group, "heaviest_panel",
              f"a deck panel between uprights has {heaviest:.1f} kg; bring support: down, or allow it")  # fmt: skip
-        panels = (*self._carcass(sheet, 1, "left"), *self._carcass(sheet, -1, "right"),
-                  *self._rails(sheet), *deck)  # fmt: skip
-        solids = tuple(panel.solid for panel in panels)
-        mass = sum(panel.mass_kg for panel in panels)
-        return Thing(name=name, group=group, kind=self.kind, solids=solids, mass_kg=mass, panels=panels)
-
-    def _refuse(self, group: str, t: float) -> None:
-        need(
-            self.overhang <= _LONGEST_OVERHANG,
-            group,
-            "overhang",
-            "the deck's ends would bend: at most 300 mm",
-        )
-        need(
-            self.length - 2 * self.overhang > 4 * t,
-            group,
-            "length",
-            "leaves no carcass between the overhangs",
-        )
-        need(self.carcass_width > 3 * t, group, "carcass_width", f"leaves no opening in sheet {t:g} mm thick")
-        need(self.width - 2 * self.carcass_width > 2 * t, group, "carcass_width",
-             f"two carcasses leave no bay in a width of {self.width:g}")  # fmt: skip
-        need(self.deck > self.rail + 3 * t, group, "deck",
-             f"too low for rails of {self.rail:g}: at least {self.rail + 3 * t:.0f}")  # fmt: skip
-
-    def _stations(self, t: float) -> list[float]:
-        """Return the middles of the uprights along the length, mm."""
-        first, last = self.overhang + t / 2, self.length - self.overhang - t / 2
-        fields = max(1, ceil((last - first) / self.support))
-        return [first + (last - first) * i / fields for i in range(fields + 1)]
-
-    def _carcass(self, sheet: Sheet, side: int, word: str) -> tuple[Panel, ...]:
-        t, half = sheet.thickness, self.width / 2
-        x = (self.overhang, self.length - self.overhang)
-        outer, inner, skin = side * half, side * (half - self.carcass_width), side * (half - t)
-        across, back = _ordered(outer, inner), _ordered(outer, skin)
-        z = (t, self.deck - t)
-        bottom = board(f"{word} bottom", sheet, x, across, (0.0, t))
-        uprights = [
-            board(f"{word} upright", sheet, (m - t / 2, m + t / 2), _ordered(skin, inner), z) for m in self._stations(t)
-        ]
-        return bottom, board(f"{word} back", sheet, x, back, z), *uprights
-
-    def _rails(self, sheet: Sheet) -> tuple[Panel, ...]:
-        t, half = sheet.thickness, self.width / 2 - self.carcass_width
-        z = (self.deck - t - self.rail, self.deck - t)
-        return tuple(board("cross rail", sheet, (m - t / 2, m + t / 2), (-half, half), z) for m in self._stations(t))
-
-    def _deck(self, sheet: Sheet) -> tuple[Panel, ...]:
-        edges = self._deck_edges(sheet)
-        y, z = (-self.width / 2, self.width / 2), (self.deck - sheet.thickness, self.deck)
-        return tuple(board("deck panel", sheet, x, y, z, grain="free") for x in pairwise(edges))
-
-    def _deck_edges(self, sheet: Sheet) -> list[float]:
-        """Return where the deck's joints lie, both ends included: each on the middle of an upright."""
-        middles = self._stations(sheet.thickness)
-        edges, last = [0.0], 0.0
-        for here, after in zip(middles[1:], [*middles[2:], self.length], strict=True):
-            wide = after - last if after < self.length - self.overhang - sheet.thickness else self.length - last
-            if wide > _LARGEST_PANEL or sheet.mass_kg(wide, self.width) > self.heaviest_panel:
-                edges.append(here)
-                last = here
-        return [*(edge for edge in edges if edge < middles[-1]), self.length]
+        holes = [len(panel.holes) for panel in panels]
+        need(not top.slots or min(holes) > 0, group, "hand_slots", "a panel has no room for one; write hand_slots: no")
+        need(not top.vents or sum(holes) > 0, group, "vents", "the panels have no room for holes; bring support: up")
 
 
-def _ordered(a: float, b: float) -> tuple[float, float]:
-    return (a, b) if a < b else (b, a)
+def _promise(frame: BedFrame, base: Carcasses | Rails, top: Deck | Slats) -> Promise:
+    """Return what the fields say of the bed: its outside, what stays free under it, how many pieces there are."""
+    half, foot = top.half(frame), 0.0
+    bars = isinstance(base, Rails) and base.bar is not None
+    closed: tuple[Face, ...] = top.closed()
+    if isinstance(base, Carcasses) and closed and not frame.overhang:
+        closed = (*closed, "left", "right")
+    if isinstance(base, Rails) and not base.legs:
+        foot = frame.top - frame.rail - base.ledger
+    return Promise(
+        outside=box("outside", (0.0, frame.length), (-half, half), (foot, frame.deck)), closed=closed,
+        openings=base.openings(frame), roles=(*base.roles(frame), *top.roles(frame)),
+        grains=() if bars else ((MEMBER, "along"),),
+    )  # fmt: skip

@@ -1,0 +1,1 @@
+"""Units put together from their pieces, what fastens them, and in which order."""
