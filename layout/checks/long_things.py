@@ -17,8 +17,8 @@ from layout.space.aisle import Segment, free_floor, longest_straight
 from layout.space.space import TOUCH, Space
 
 RULE = "long-things"
-_LEVELS = 6  # tops of things that are looked at, the largest first
-_CORNERS = 200  # a floor with more is too crowded for the search, and for anything long
+_LEVELS = 3  # tops of things that are looked at, the largest first
+_CORNERS = 120  # a floor with more is too crowded for the search, and for anything long
 _STRAIGHT_DEG = 3.0
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from importlib import import_module
 
 from layout.checks.context import Check, Context, merged
@@ -39,7 +39,17 @@ def checks() -> Mapping[str, Check]:
     return {rule: import_module(f"layout.checks.{rule.replace('-', '_')}").check for rule in RULES}
 
 
-def run_checks(context: Context) -> tuple[Finding, ...]:
-    """Return what all rules say of the layout: failures first, then warnings, then notes."""
-    found = merged(finding for check in checks().values() for finding in check(context))
+def run_checks(context: Context, tell: Callable[[str], None] | None = None) -> tuple[Finding, ...]:
+    """Return what all rules say of the layout: failures first, then warnings, then notes.
+
+    `tell` hears before each rule which it is.
+    """
+    found = merged(_found(context, tell))
     return tuple(sorted(found, key=lambda finding: _ORDER[finding.severity]))
+
+
+def _found(context: Context, tell: Callable[[str], None] | None) -> Iterator[Finding]:
+    for rule, check in checks().items():
+        if tell:
+            tell(f"checking: {rule}")
+        yield from check(context)

@@ -39,7 +39,8 @@ def command(context: click.Context, project: str, out: str, paper: str, scale: s
     from layout.jobs.draw import Paper
     from layout.jobs.load import load
 
-    plan = load(project)
+    plan = load(project, tell_progress)
+    end_progress()
     files = book(plan, Paper(name=paper, scale=scale_number(scale)), anyway=anyway, tell=tell_progress)
     end_progress()
     write_files(Path(out), files)

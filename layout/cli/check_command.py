@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from layout.cli.options import json_option, project_argument, show_json
+from layout.cli.options import end_progress, json_option, project_argument, show_json, tell_progress
 
 
 @click.command("check")
@@ -28,7 +28,8 @@ def command(
     from layout.jobs import check, room
     from layout.jobs.load import load
 
-    plan = load(project)
+    plan = load(project, tell_progress)
+    end_progress()
     if height is not None:
         at = room.RoomWish.read(plan, height, low, high)
         if as_json:

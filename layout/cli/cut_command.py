@@ -102,7 +102,7 @@ def _of_project(context: click.Context, said: dict[str, Any]) -> Result:
     from layout.jobs.cut_result import of_project
     from layout.jobs.load import load
 
-    plan = load(said["project"])
+    plan = load(said["project"], tell_progress)
     if plan.fails and not said["anyway"]:
         click.echo("the plan fails a check, so nothing is cut; run layout check, or say --anyway", err=True)
         context.exit(1)

@@ -38,7 +38,8 @@ def command(context: click.Context, project: str, out: str, paper: str, scale: s
     from layout.jobs.draw import Paper, drawing_files, drawings
     from layout.jobs.load import load
 
-    plan = load(project)
+    plan = load(project, tell_progress)
+    end_progress()
     sheets = drawings(plan, Paper(name=paper, scale=scale_number(scale)), state, tell_progress)
     end_progress()
     files = drawing_files(sheets, plan.project.said.title)

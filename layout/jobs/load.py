@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -52,8 +53,8 @@ def read_file(path: str) -> tuple[bytes, Path]:
         ) from None
 
 
-def load(path: str) -> Plan:
-    """Return the plan of a project file.
+def load(path: str, tell: Callable[[str], None] | None = None) -> Plan:
+    """Return the plan of a project file; `tell` hears before each step what is being done.
 
     Raises
     ------
@@ -64,7 +65,7 @@ def load(path: str) -> Plan:
     project = read_project(data, "standard input" if path == "-" else path, folder)
     layout = project.placing_faults(lambda: _layout(project))
     context = Context(space=project.space, layout=layout, rules=project.rules, units=project.said.units)
-    findings = with_accepted(run_checks(context), _accepts(project))
+    findings = with_accepted(run_checks(context, tell), _accepts(project))
     return Plan(project=project, layout=layout, findings=findings)
 
 

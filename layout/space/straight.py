@@ -23,7 +23,7 @@ from layout.space.pinch import Segment
 from layout.space.stretch import AT_ONCE, Array, Lines, axes, joined, stretches
 
 # How many lines are polished, by steps from which to which share of the width: many roughly, then few finely.
-_ROUNDS = ((64, (1 / 2, 1 / 16)), (8, (1 / 16, 1e-4)))
+_ROUNDS = ((24, (1 / 2, 1 / 16)), (4, (1 / 16, 1e-4)))
 _TURNS = 16
 _HAIR = 1e-6
 # A step that wins less than this share of itself is too long.

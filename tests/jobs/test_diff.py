@@ -120,10 +120,10 @@ def test_old_panels_left_over_save_a_sheet(tmp_path: Path) -> None:
 
 
 def test_the_cutting_lays_new_parts_on_what_is_left(tmp_path: Path) -> None:
-    """Parts that no single old panel yields in the matching are laid on the rests: several small ones on one side.
+    """Each old panel serves one new one; what is left beside them takes the others, and no sheet is bought.
 
-    An old rack of six openings has two sides of 1425 x 410. Ten racks of one opening for small crates need forty panels of
-    210 x 160 and 185 x 160, the old rack has nine; all the others lie on what those leave, and no sheet is bought.
+    An old rack of six openings has two sides and seven boards. Four racks for crates half as large, 200 x 150, have sixteen
+    panels of 210 x 260 and 210 x 160: nine are cut down from an old one each, seven lie on the rests of the sides.
     """
     old = _write(tmp_path, "old", {"rack": _rack(6)})
     racks = {f"rack {i}": _rack(1, takes="crate") for i in range(4)}
