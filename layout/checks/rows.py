@@ -8,7 +8,7 @@ and height. Things that are turned askew, and mattresses, are in no row.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -132,6 +132,7 @@ class _Faces:
         self.removable = [p for p in things if _is_removable(p)]
         self._fixed = [(p.name, s) for p in things if p.thing.take_out is None for s in p.solids]
         self._known: dict[str, tuple[Face, Face] | None] = {}
+        self._ends: dict[tuple[str, float], Face] = {}
 
     @cached_property
     def _room(self) -> Room:
@@ -153,7 +154,8 @@ class _Faces:
         first, last = self._of(things[0]), self._of(things[-1])
         if first is None or last is None:
             return None
-        return Row(axis=self.axis, things=tuple(things), low=first[0], high=last[1])
+        low, high = self._named(first[0], things[0], -_PROBE), self._named(last[1], things[-1], _PROBE)
+        return Row(axis=self.axis, things=tuple(things), low=low, high=high)
 
     def _of(self, placed: Placed) -> tuple[Face, Face] | None:
         """Return what a thing meets first on both sides, over its own breadth and height."""
@@ -171,7 +173,8 @@ class _Faces:
         above = min(((low, name) for low, high, name in fixed if low >= middle), default=(span[1], ""))
         low = Face(at=below[0], name=below[1], of_room=False) if below[1] and below[0] >= span[0] else None
         high = Face(at=above[0], name=above[1], of_room=False) if above[1] and above[0] <= span[1] else None
-        return low or self._wall(body, span[0], -_PROBE), high or self._wall(body, span[1], _PROBE)
+        # What of the room it is costs a while to say, and most faces end no row: that is asked for last.
+        return low or Face(at=span[0], name="", of_room=True), high or Face(at=span[1], name="", of_room=True)
 
     def _beside(self, solid: Solid, body: Solid) -> tuple[float, float] | None:
         """Return from where to where along the axis a fixed solid stands within the breadth and height of a body."""
@@ -186,13 +189,21 @@ class _Faces:
         part = Polygon(solid.outline).intersection(strip).bounds
         return (part[1], part[3]) if self.axis == "y" else (part[0], part[2])
 
-    def _wall(self, body: Solid, at: float, beyond: float) -> Face:
+    def _named(self, face: Face, placed: Placed, beyond: float) -> Face:
+        """Return the face beside a thing with what it is of the room."""
+        key = (placed.name, beyond)
+        if key not in self._ends:
+            self._ends[key] = self._probed(face, placed.box, beyond) if face.of_room else face
+        return self._ends[key]
+
+    def _probed(self, face: Face, body: Solid, beyond: float) -> Face:
+        """Return the face with what a thin probe just beyond it finds."""
         x0, y0, x1, y1 = body.bounds
-        span = (min(at, at + beyond), max(at, at + beyond))
+        span = (min(face.at, face.at + beyond), max(face.at, face.at + beyond))
         x, y = (span, (y0, y1)) if self.axis == "x" else ((x0, x1), span)
         probe = box("", x, y, (body.z0, body.z1))
         name = self._room.named(probe) if self._room.blocks(probe) else "the wall"
-        return Face(at=at, name=name, of_room=True)
+        return replace(face, name=name)
 
 
 _FAR = 100_000.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -28,10 +29,7 @@ from layout.cli.options import (
 @json_option
 @anyway_option
 @click.pass_context
-def command(
-    context: click.Context, old: str, new: str, effort: str, seed: int, seconds: float | None, out: str | None,
-    paper: str | None, as_json: bool, anyway: bool,
-) -> None:  # fmt: skip
+def command(context: click.Context, /, old: str, new: str, **said: Any) -> None:
     r"""Say what changes from the project OLD to the project NEW, and rebuild the one into the other.
 
     What moved, came and went; which old panels are used again as they are or cut down, and which are left; what
@@ -50,13 +48,14 @@ def command(
     from layout.jobs.diff_words import report
     from layout.jobs.draw import Paper
 
-    made = diff(old, new, Effort(seed=seed, level=effort, seconds=seconds, tell=tell_progress), anyway=anyway)  # type: ignore[arg-type]  # click allows only these words
-    files = diff_files(made, Paper(name=paper)) if out else {}
+    effort = Effort(seed=said["seed"], level=said["effort"], seconds=said["seconds"], tell=tell_progress)
+    made = diff(old, new, effort, anyway=said["anyway"])
+    files = diff_files(made, Paper(name=said["paper"])) if said["out"] else {}
     end_progress()
-    if out:
-        write_files(Path(out), files)
-        told_written(tuple(files), out)
-    if as_json:
+    if files:
+        write_files(Path(said["out"]), files)
+        told_written(tuple(files), said["out"])
+    if said["as_json"]:
         show_json(json_of(made))
     else:
         click.echo(report(made), nl=False)

@@ -16,7 +16,7 @@ _COMMANDS = {
     "check": "Say what fits, what does not, and the smallest change that helps.",
     "print": "Draw the floor plan and the elevations to scale.",
     "cut": "Make the cut list, the cutting diagrams and the shopping list of sheets.",
-    "book": "Everything in one folder: findings, drawings, panels, cut list, sheets.",
+    "book": "Everything in one folder: findings, drawings, panels, cut list, hardware, order of build.",
     "diff": "From one project to another: what changes, what is used again, what it costs.",
     "explain": "Explain a rule: what, why, its numbers and their sources.",
     "catalog": "List the catalogue entries that a project can use.",

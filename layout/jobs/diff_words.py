@@ -175,41 +175,57 @@ def _counted(lines: Iterable[str]) -> list[str]:
 
 def as_json(made: Diff) -> dict[str, Any]:
     """Return the difference for programs: lengths in mm, masses in kg, prices in the new plan's currency."""
-    found = made.changes
     return {
         "old": made.old.project.said.title,
         "new": made.new.project.said.title,
         "fails": made.new.fails,
-        "added": [_thing_json(thing) for thing in found.added],
-        "removed": [_thing_json(thing) for thing in found.removed],
-        "changed": [{"name": c.name, "old": _thing_json(c.old), "new": _thing_json(c.new)} for c in found.changed],
-        "moved": [
-            {"name": m.name, "states": m.states, "way": m.way, "shift": m.shift, "turn_deg": m.turn_deg}
-            for m in found.moved
-        ],
-        "states_added": found.states_added,
-        "states_removed": found.states_removed,
-        "stays": made.reuse.stays,
-        "reused": [_again_json(again) for again in made.reuse.panels],
-        "reused_battens": [_stick_json(stick) for stick in made.reuse.sticks],
-        "to_cut": [_wood_json(wood) for wood in made.reuse.to_cut],
-        "battens_to_cut": [
-            {"unit": s.unit, "batten": s.name, "material": s.batten.bar.material, "length": s.batten.length}
-            for s in made.reuse.sticks_to_cut
-        ],
-        "left": [
-            {"name": s.name, "material": s.material, "length": s.length, "width": s.width, "count": s.count}
-            for s in made.offcuts.stocks
-        ],
-        "bars_left": [
-            {"name": b.name, "material": b.material, "length": b.length, "count": b.count} for b in made.offcuts.bars
-        ],
-        "grain_unknown": made.offcuts.unknown,
+        **_changes_json(made),
+        **_reuse_json(made),
+        **_left_json(made),
         "hardware_to_buy": {item: count for item, count in made.hardware if count > 0},
         "hardware_left": {item: -count for item, count in made.hardware if count < 0},
         "missing": made.missing,
         "cost": _cost_json(made),
     }
+
+
+def _changes_json(made: Diff) -> dict[str, Any]:
+    found = made.changes
+    moved = [
+        {"name": m.name, "states": m.states, "way": m.way, "shift": m.shift, "turn_deg": m.turn_deg}
+        for m in found.moved
+    ]
+    return {
+        "added": [_thing_json(thing) for thing in found.added],
+        "removed": [_thing_json(thing) for thing in found.removed],
+        "changed": [{"name": c.name, "old": _thing_json(c.old), "new": _thing_json(c.new)} for c in found.changed],
+        "moved": moved,
+        "states_added": found.states_added,
+        "states_removed": found.states_removed,
+    }
+
+
+def _reuse_json(made: Diff) -> dict[str, Any]:
+    battens = [
+        {"unit": s.unit, "batten": s.name, "material": s.batten.bar.material, "length": round(s.batten.length, 3)}
+        for s in made.reuse.sticks_to_cut
+    ]
+    return {
+        "stays": made.reuse.stays,
+        "reused": [_again_json(again) for again in made.reuse.panels],
+        "reused_battens": [_stick_json(stick) for stick in made.reuse.sticks],
+        "to_cut": [_wood_json(wood) for wood in made.reuse.to_cut],
+        "battens_to_cut": battens,
+    }
+
+
+def _left_json(made: Diff) -> dict[str, Any]:
+    sheets = [
+        {"name": s.name, "material": s.material, "length": s.length, "width": s.width, "count": s.count}
+        for s in made.offcuts.stocks
+    ]
+    bars = [{"name": b.name, "material": b.material, "length": b.length, "count": b.count} for b in made.offcuts.bars]
+    return {"left": sheets, "bars_left": bars, "grain_unknown": made.offcuts.unknown}
 
 
 def _cost_json(made: Diff) -> dict[str, Any] | None:

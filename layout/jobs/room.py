@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
+from math import radians, tan
 from typing import Any
 
 from layout.errors import Fault, InputError
@@ -29,7 +30,21 @@ def measured(plan: Plan) -> list[str]:
     lines = [f"room: floor {say(space.length)} long, {floor} free, {volume}"]
     lines += [line for z in heights if z < space.roof_at(middle) and (line := _at(plan, z))]
     mass = sum(thing.mass_kg for thing in plan.layout.things)
+    lines += _rake(space.rake_deg)
     return [*lines, f"load: {format_mass(mass, units)} in {len(plan.layout.things)} things, people not counted"]
+
+
+def _rake(rake_deg: float) -> list[str]:
+    """Return what a floor that is not level when parked means; all heights stay square to the floor."""
+    if not rake_deg:
+        return []
+    down, up = ("front", "rear") if rake_deg > 0 else ("rear", "front")
+    per_metre = 1000 * tan(radians(abs(rake_deg)))
+    return [
+        f"rake: parked, the floor falls {abs(rake_deg):g}° toward the {down}; a level reads {per_metre:.0f} mm in a "
+        f"metre, so measure square to the floor; what is not latched rolls, and drawers open, toward the {down}; "
+        f"sleep with the head at the {up}"
+    ]
 
 
 def _at(plan: Plan, z: float) -> str:

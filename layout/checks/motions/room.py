@@ -29,6 +29,7 @@ class Room:
     def __init__(self, space: Space, frame: float, *, doors_open: bool) -> None:
         fixed = tuple(o for o in space.obstacles if not (doors_open and o.name.startswith(_CLOSED)))
         self.space = space if len(fixed) == len(space.obstacles) else replace(space, obstacles=fixed)
+        self._outlines = [(o, Polygon(o.outline).bounds) for o in self.space.obstacles]
         self._doors = space.doors if doors_open else ()
         self._frame = frame
         self._frees: dict[tuple[float, float], BaseGeometry] = {}
@@ -79,7 +80,10 @@ class Room:
 
     def _sections(self, solid: Solid) -> Iterator[tuple[Obstacle, Polygon]]:
         """Yield each fixed obstacle at the heights of the solid, with its outline where that is largest."""
-        for obstacle in self.space.obstacles:
+        x0, y0, x1, y1 = solid.bounds
+        for obstacle, (ox0, oy0, ox1, oy1) in self._outlines:
+            if ox0 > x1 or ox1 < x0 or oy0 > y1 or oy1 < y0:
+                continue
             if obstacle.z0 < solid.z1 - TOUCH and solid.z0 < obstacle.z1 - TOUCH:
                 section = obstacle.section(max(solid.z0 + TOUCH, obstacle.z0))
                 if section:
