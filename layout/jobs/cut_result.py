@@ -12,6 +12,7 @@ from layout.cutting.lengths.as_json import as_json as lengths_json
 from layout.cutting.one_sheet.plan import OneSheetPlan
 from layout.jobs import cut
 from layout.jobs.book import currency_of
+from layout.jobs.building import building
 from layout.jobs.cut_lengths import lengths_files, lengths_missing, lengths_words, solve_lengths
 from layout.jobs.cut_one_sheet import as_plan, one_sheet, one_sheet_words
 from layout.jobs.cut_summary import cares
@@ -126,9 +127,10 @@ def of_project(project: Plan, wish: Wish) -> Result:
     if wish.one_sheet is not None:
         made = one_sheet(job_of(project), wish.one_sheet, wish.effort)
         return Result(plan=as_plan(made), units=units, title=title, currency=currency, one_sheet=made)
+    bars = building(project).bars
     plan = solve_plan(project, wish.effort)
     advice = _advice(plan, units, currency, wish)
-    return Result(plan=plan, units=units, title=title, currency=currency, advice=advice)
+    return Result(plan=plan, units=units, title=title, currency=currency, bars=bars, advice=advice)
 
 
 def _advice(plan: CutPlan, units: Unit, currency: str, wish: Wish) -> tuple[Advice, ...]:
