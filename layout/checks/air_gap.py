@@ -70,7 +70,7 @@ def _unsaid(context: Context) -> Iterator[Finding]:
             told.add(thing.group)
             yield Finding(
                 rule=RULE, severity="note", things=(thing.name,), states=(),
-                text=f"nothing says how much stays free round {thing.group}; its maker's handbook does{usual}",
+                text=f"{thing.group} has no room of its own for air; its maker's handbook says how much{usual}",
                 cure="say it under clear:, with front, rear, left, right, top",
             )  # fmt: skip
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from math import ceil
 
 from layout.model.layout import Placed
 from layout.model.solid import Solid, box, outer_box
@@ -15,6 +16,7 @@ from layout.space.space import TOUCH, Space
 
 # Degrees that it is turned at once: most come out by the first; the last asks for some 50 mm beside the ends.
 _STEPS = (15.0, 3.0)
+_SLABS = 10  # boxes that a panel of more solids than these is told by
 _LIFTS = 2  # heights that are tried besides what is on the way, up to the highest
 _BARS = "bars"
 
@@ -59,13 +61,27 @@ class Ways:
         return self._known[key]
 
     def _search(self, bicycle: Placed, others: Sequence[Placed], *, turned: bool) -> bool | None:
-        solids = [solid for placed in others for solid in placed.solids]
+        solids = [solid for placed in others for solid in _coarse(placed.solids)]
         room = opened(crowded(self.space, solids), self.space.doors, self.frame)
         unit = _unit(bicycle, turned=turned)
         searches = [_Wheeled(room=room, unit=unit, step=step, lift=self.lift) for step in _STEPS]
         if searches[0].start() is None:
             return None
         return any(search.found() for search in searches)
+
+
+def _coarse(solids: Sequence[Solid]) -> list[Solid]:
+    """Return the solids; the many thin slabs of one slanting panel are put together into a few boxes round them."""
+    by_name: dict[str, list[Solid]] = {}
+    for solid in solids:
+        by_name.setdefault(solid.name, []).append(solid)
+    return [one for alike in by_name.values() for one in (alike if len(alike) <= _SLABS else _boxed(alike))]
+
+
+def _boxed(slabs: Sequence[Solid]) -> list[Solid]:
+    stack = sorted(slabs, key=lambda s: (s.z0, s.bounds))
+    size = ceil(len(stack) / _SLABS)
+    return [outer_box(tuple(stack[k : k + size]), stack[k].name) for k in range(0, len(stack), size)]
 
 
 def crowded(space: Space, solids: Sequence[Solid]) -> Space:

@@ -55,7 +55,7 @@ def _air(context: Context, *, burning: bool) -> str:
     size = ("small" if square <= rule["small"] else "large") if burning else "none"
     high, low = (_opening(context, rule[f"{at}_{size}"]) for at in ("high", "low"))
     return (
-        f"air {what}: for {floor} of floor {high} stay open high up and {low} low down, and cannot be shut; "
+        f"air {what}: for {floor} of floor leave {high} open high up and {low} low down, so that nobody can shut them; "
         "thresholds to be warned by, not law"
     )
 

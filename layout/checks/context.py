@@ -13,6 +13,7 @@ from layout.model.finding import Finding
 from layout.model.layout import Layout, Placed
 from layout.model.rule import Rule
 from layout.model.solid import Solid
+from layout.space.holding import is_square
 from layout.space.space import TOUCH, Space
 from layout.units.length import Unit, format_length
 
@@ -72,12 +73,6 @@ def shared_box(a: Solid, b: Solid) -> tuple[float, float, float] | None:
     if len(a.outline) == len(b.outline) == 4 and is_square(a) and is_square(b):  # noqa: PLR2004 (a box has four corners)
         return dx, dy, dz
     return _shared_outline(a, b, dz)
-
-
-def is_square(solid: Solid) -> bool:
-    """Return whether all corners of the outline are corners of its bounds."""
-    x0, y0, x1, y1 = solid.bounds
-    return all(x in (x0, x1) and y in (y0, y1) for x, y in solid.outline)
 
 
 def _shared_outline(a: Solid, b: Solid, dz: float) -> tuple[float, float, float] | None:

@@ -8,13 +8,14 @@ from dataclasses import dataclass, replace
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from layout.checks.context import Context, is_square
+from layout.checks.context import Context
 from layout.checks.curing.cures import Cured, Shifts, first_that_fits
 from layout.checks.curing.offer import Offer, Window, in_words
 from layout.checks.curing.trims import Smaller, smaller
 from layout.model.finding import Finding
 from layout.model.layout import Placed
 from layout.model.solid import Point, Solid
+from layout.space.holding import is_square
 from layout.space.slide import Axis, clear_span, fitting_shifts
 from layout.space.space import TOUCH, Space
 

@@ -15,10 +15,11 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from layout.checks.context import Context, is_square
+from layout.checks.context import Context
 from layout.checks.motions.room import Room
 from layout.model.layout import Placed
 from layout.model.solid import Solid, box, outer_box
+from layout.space.holding import is_square
 from layout.space.slide import Axis, clear_span
 from layout.space.space import TOUCH
 

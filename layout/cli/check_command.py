@@ -30,6 +30,8 @@ def command(
 
     plan = load(project, tell_progress)
     end_progress()
+    if height is None and (low is not None or high is not None):
+        raise click.UsageError("--from and --to go with --at HEIGHT")
     if height is not None:
         at = room.RoomWish.read(plan, height, low, high)
         if as_json:

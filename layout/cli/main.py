@@ -34,6 +34,8 @@ class _Commands(click.Group):
         if cmd_name not in _COMMANDS:
             return None
         command: click.Command = import_module(f"layout.cli.{cmd_name}_command").command
+        # Docstrings are raw, so that their marks for kept lines are two signs; click wants the one that they stand for.
+        command.help = _marked(command.help)
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
@@ -55,6 +57,13 @@ def layout() -> None:
       layout check my-van.yaml
       layout book my-van.yaml -o my-van
     """
+
+
+def _marked(text: str | None) -> str:
+    return (text or "").replace("\\b\n", "\b\n")
+
+
+layout.help = _marked(layout.help)
 
 
 def main() -> None:

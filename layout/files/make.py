@@ -86,11 +86,17 @@ def refuse_names(said: ProjectFormat, refused: Refused) -> None:
         for name in thing_names(group, spec.count):
             if taken.setdefault(name, group) != group or name == "floor":
                 refused.append(ValueFaultError(("things", group), f"the name {name!r} is taken; rename one"))
+        if len(set(sleepers := getattr(spec, "sleeps", ()))) < len(sleepers):
+            refused.append(ValueFaultError(("things", group, "sleeps"), "somebody is named twice; once is enough"))
         for sleeper in getattr(spec, "sleeps", ()):
             if sleeper not in said.people:
                 people = ", ".join(said.people) or "nobody"
                 text = f"no person is called {sleeper!r}; there are: {people}"
                 refused.append(ValueFaultError(("things", group, "sleeps"), text))
+    for name, person in said.people.items():
+        if person.sitting is not None and person.sitting >= person.stature:
+            text = "sits taller than standing; it is the height above the seat"
+            refused.append(ValueFaultError(("people", name, "sitting"), text))
     if not said.states:
         refused.append(ValueFaultError(("states",), "at least one state is wanted"))
 

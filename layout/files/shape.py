@@ -69,6 +69,8 @@ def shape(said: SpaceFormat, refused: Refused) -> Space:
         floor_build_up=floor, ceiling_build_up=said.build_up.ceiling,
         wall_build_up=lining,
     )  # fmt: skip
+    if all(space.shell(z).is_empty for z in space.bends(0.0, space.height)):
+        raise ValueFaultError(("space", "ribs") if space.ribs else ("space",), "leaves no room at any height")
     _refuse_shell(space, refused)
     return space
 
@@ -382,6 +384,24 @@ def _refuse_shell(space: Space, refused: Refused) -> None:
     for i, point in enumerate(space.tie_downs):
         if not around.covers(Point2d(point.at[:2])):
             refused.append(ValueFaultError(("space", "tie_downs", str(i)), "the tie-down lies outside the space"))
+    _refuse_openings(space, refused)
     xs = [x for x, _ in space.outline]
     if any(x > max(xs) for _, x in space.front) or any(x < min(xs) for _, x in space.rear):
         refused.append(ValueFaultError(("space", "front"), "an end may lean in, not out: no x beyond the floor's end"))
+
+
+def _refuse_openings(space: Space, refused: Refused) -> None:
+    """Refuse openings of one name, parts that come in from nowhere, and ways out beyond the space."""
+    x0, _, x1, _ = space.bounds
+    names = [door.name for door in space.doors] + [way.name for way in space.ways_out]
+    for name in sorted({name for name in names if names.count(name) > 1}):
+        refused.append(ValueFaultError(("space", "side_doors", name), f"two openings are called {name!r}; rename one"))
+    for motion in space.motions:
+        solid = motion.swept[0]
+        (ax, ay), (bx, by) = solid.outline[0], solid.outline[2]
+        if ax >= bx or ay >= by or solid.z0 >= solid.z1:
+            text = "x: [rear, front], y: [right, left] and z: [foot, top] must rise"
+            refused.append(ValueFaultError(("space", "comes_in", motion.name), text))
+    for way in space.ways_out:
+        if way.x[1] < x0 - _FRAME or way.x[0] > x1 + _FRAME or way.z[0] > space.height:
+            refused.append(ValueFaultError(("space", "ways_out", way.name), "the opening lies outside the space"))

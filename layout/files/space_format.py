@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from layout.space.parts import DoorKind
-from layout.units.fields import Angle, Coordinate, Force, Gap, Name, Size, SpaceSize
+from layout.units.fields import Coordinate, Force, Gap, Name, Rake, Size, SpaceSize
 
 Range = tuple[Coordinate, Coordinate]
 Corner = tuple[Coordinate, Coordinate]
@@ -271,7 +271,7 @@ class SpaceFormat:
     ways_out: dict[Name, WayOutFormat] | None = None
     ribs: RibsFormat | None = None
     comes_in: dict[Name, ComesInFormat] | None = None
-    rake: Angle = 0.0
+    rake: Rake = 0.0
     source: str | None = None
 
     __pydantic_config__ = CLOSED

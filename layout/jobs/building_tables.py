@@ -141,15 +141,20 @@ def shopping_table(made: Building, cuts: CutPlan | None, currency: str) -> Table
     rows: list[tuple[str, str, float]] = []
     for material in cuts.materials if cuts else ():
         bought = sum(not sheet.stock.offcut for sheet in material.sheets)
-        rows.append((material.material, _some(bought, "sheet"), material.cost))
+        rows.append((material.material, f"{_some(bought, 'sheet')}{_unpriced(bought, material.cost)}", material.cost))
     for bars in made.bars.materials if made.bars else ():
-        rows.append((bars.material, _some(sum(not bar.stock.offcut for bar in bars.bars), "bar"), bars.cost))
+        bought = sum(not bar.stock.offcut for bar in bars.bars)
+        rows.append((bars.material, f"{_some(bought, 'bar')}{_unpriced(bought, bars.cost)}", bars.cost))
     hardware = [h for _, h in made.hardware]
     if hardware:
         rows.append(("hardware", _pieces(made, hardware), sum(_paid(made, h) for h in hardware)))
     total = ("in all", "", f"{sum(cost for *_, cost in rows):.2f}")
     told = tuple((name, much, f"{cost:.2f}") for name, much, cost in rows)
     return ("material", "how much", f"cost {currency}".strip()), (*told, total)
+
+
+def _unpriced(count: int, cost: float) -> str:
+    return "; no price given in the workshop" if count and not cost else ""
 
 
 def _some(count: int, word: str) -> str:

@@ -84,7 +84,9 @@ class RoomWish:
         z = _typed(plan, "--at", height)
         ends = (x0 if low is None else _typed(plan, "--from", low), x1 if high is None else _typed(plan, "--to", high))
         if ends[0] >= ends[1]:
-            raise InputError([Fault("check", 0, 0, "--from", "--from lies behind --to: x runs forward from the rear")])
+            raise InputError(
+                [Fault("check", 0, 0, "--from", "--from must be less than --to: x runs forward from the rear")]
+            )
         return cls(z=z, stretch=None if low is None and high is None else ends)
 
 

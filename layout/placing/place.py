@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from layout.errors import ValueFaultError
 from layout.model.layout import Layout, Placed
@@ -92,7 +92,10 @@ def _position(thing: Thing, arrangement: Mapping[str, Position], state: str) -> 
     for key in (thing.name, thing.group):
         if key in arrangement:
             position = arrangement[key]
-            return key, position.states.get(state, position)
+            other = position.states.get(state, position)
+            if other is not position and other.says_only_form:
+                other = replace(position, form=other.form, states={})
+            return key, other
     return None
 
 

@@ -77,6 +77,8 @@ class Position:
 
     def _need_both(self, along: list[str], across: list[str]) -> None:
         neighbour = self.carrier or self.beside or self.in_front_of or self.behind
+        if self.says_only_form:
+            return
         if not along and not neighbour and not self._only_outside:
             raise ValueError(f"does not say where along the space; add one of {', '.join(_SAYS_X)}, or at")
         if not across and not neighbour and not self._only_outside:
@@ -87,6 +89,12 @@ class Position:
         return bool(self.outside) and not self._said((*_SAYS_X, *_SAYS_Y))
 
     @property
+    def says_only_form(self) -> bool:
+        """Return whether it says a form and no place: the thing stays where it stands, in that shape."""
+        places = (*_SAYS_X, *_SAYS_Y, "at", "into", "on")
+        return self.form is not None and not self._said(places) and not self.outside and not self.states
+
+    @property
     def carrier(self) -> str | None:
         """Return the name of the thing that carries it, None for the floor."""
         return None if self.on in (None, "floor") else self.on
@@ -94,6 +102,8 @@ class Position:
     @property
     def says_place(self) -> bool:
         """Return whether it says a place at all; a position may only say that a thing is outside."""
+        if self.says_only_form:
+            return False
         return not self._only_outside or self.at is not None or self.into is not None
 
     @property

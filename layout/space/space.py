@@ -181,8 +181,7 @@ class Space:
         """Return where an upright solid from `z0` to `z1` mm may stand: free at each of its heights."""
         key = (round(z0, 6), round(z1, 6))
         if key not in self._commons:
-            rooms = [self.region(z) for z in self.critical_heights(*key)]
-            self._commons[key] = reduce(lambda one, other: _areas(one.intersection(other)), rooms)
+            self._commons[key] = _common(self, *key)
             shapely.prepare(self._commons[key])
         return self._commons[key]
 
@@ -210,6 +209,18 @@ def _areas(room: BaseGeometry) -> BaseGeometry:
         return room
     parts = shapely.get_parts(room)
     return shapely.union_all(parts[shapely.get_dimensions(parts) == 2])  # noqa: PLR2004 (an area has two dimensions)
+
+
+def _common(space: Space, z0: float, z1: float) -> BaseGeometry:
+    """Return the shells common to all heights of a span, less each obstacle in it where it is largest: low down."""
+    low, high = z0 + _HAIR, z1 - _HAIR
+    room = reduce(
+        lambda one, other: _areas(one.intersection(other)),
+        [space.shell(z) for z in sorted({low, *space.bends(low, high), high})],
+    )
+    lowest = [(o, max(low, o.z0 + _HAIR)) for o in space.obstacles if o.z0 + _HAIR < high and o.z1 >= low]
+    sections = [Polygon(section) for o, z in lowest if (section := o.section(z))]
+    return _areas(room.difference(shapely.union_all(sections))) if sections else room
 
 
 def _lean(pairs: Pairs, x: float, height: float) -> list[Point]:

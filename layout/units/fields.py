@@ -169,6 +169,7 @@ Edge = Annotated[float, EdgeField(
 )]  # fmt: skip
 Mass = Annotated[float, Field(read_text=_mass, what="mass", unit="kg", low=0, high=20_000)]
 Angle = Annotated[float, Field(read_text=_number, what="angle in degrees", unit="degrees", low=-360, high=360)]
+Rake = Annotated[float, Field(read_text=_number, what="rake in degrees", unit="degrees", low=-20, high=20)]
 Price = Annotated[float, Field(read_text=_number, what="price", unit="", low=0, high=1_000_000)]
 Density = Annotated[float, Field(read_text=_number, what="density", unit="kg/m³", low=50, high=20_000)]
 Force = Annotated[float, Field(read_text=_force, what="force in newtons", unit="N", low=0, high=1_000_000)]

@@ -130,3 +130,18 @@ def test_several_things_need_a_grid(tmp_path: Path) -> None:
     """Several equal things with one place are refused, with the two ways to say where they stand."""
     with pytest.raises(InputError, match="3 things, but room for 1; add grid"):
         plan_of(tmp_path, things={"a": {**BOX, "count": "3"}}, arrangement={"a": {"rear": "0", "left": "wall"}})
+
+
+def test_a_state_may_name_a_form_alone(tmp_path: Path) -> None:
+    """A thing that only folds in a state stays where it stands; a form without any place is no place."""
+    things = {"t": {"kind": "box", "length": "500", "width": "400", "height": "500"}}
+    forms = {"t": {"folded": {"height": "50"}}}
+    folds = {"t": {"rear": "300", "centre": "0", "states": {"drive": {"form": "folded"}}}}
+    plan = plan_of(tmp_path, things=things, forms=forms, arrangement=folds)
+    [driven], [camped] = plan.layout.placed["drive"], plan.layout.placed["camp"]
+
+    assert (driven.box.bounds, driven.box.z1) == (camped.box.bounds, 50)
+    assert camped.box.z1 == 500
+    assert plan_of(tmp_path, things=things, forms=forms, arrangement={"t": {"form": "folded"}}).layout.unplaced == (
+        "t",
+    )
