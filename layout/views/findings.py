@@ -20,7 +20,8 @@ from layout.views.shapes import Look
 
 LAYER = "findings"
 _SHORTEST_ARROW = 9.0  # mm of paper, so that a move of a few millimetres is seen
-_SPACING = 3.0  # mm of paper between the lines that shade a failure
+_SPACING, _MOST_SPACING = 3.0, 8.0  # mm of paper between the lines that shade a failure
+_LINES = 12  # about so many of them across it, where that is not too close or too wide
 _SHADE = 0.25
 _POINT = 0.01
 _WORDS = {"fail": "FAILS: ", "warn": "TAKE CARE: ", "note": ""}
@@ -79,7 +80,10 @@ def _marks(finding: Finding, look: Look, window: Window, things: Sequence[Placed
 
 def _falling(ring: tuple[Point, ...]) -> Iterator[Mark]:
     """Yield lines that fall to the right over the outline: fixed obstacles are hatched the other way."""
-    for path in hatch(LAYER, tuple((-x, y) for x, y in ring), _SPACING):
+    xs, ys = zip(*ring, strict=True)
+    # A large area has fewer lines, so that what stands in it can still be read.
+    spacing = min(_MOST_SPACING, max(_SPACING, ((max(xs) - min(xs)) * (max(ys) - min(ys))) ** 0.5 / _LINES))
+    for path in hatch(LAYER, tuple((-x, y) for x, y in ring), spacing):
         yield line(LAYER, *((-x, y) for x, y in path.points), pen=Pen(width=_SHADE))
 
 
