@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from layout.model.solid import Point
 
+_LEVEL = 1e-6  # mm: an edge that rises less is level
 _SLANT_STEPS = 8  # how finely a slanting edge is followed by a rectangle
 _SPECK = 1e-6  # mm² that rounding leaves
 Rect = tuple[float, float, float, float]
@@ -39,7 +40,7 @@ def _corners(free: shapely.Geometry) -> Iterator[Point]:
     for part in shapely.get_parts(free):
         for ring in (part.exterior, *part.interiors) if part.geom_type == "Polygon" else ():
             for p, q in pairwise(ring.coords):
-                steps = _SLANT_STEPS if abs(p[0] - q[0]) > 1e-6 and abs(p[1] - q[1]) > 1e-6 else 1  # noqa: PLR2004
+                steps = _SLANT_STEPS if min(abs(p[0] - q[0]), abs(p[1] - q[1])) > _LEVEL else 1
                 for i in range(steps):
                     yield p[0] + (q[0] - p[0]) * i / steps, p[1] + (q[1] - p[1]) * i / steps
 

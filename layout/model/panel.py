@@ -99,8 +99,7 @@ class Panel:
     @property
     def is_rectangle(self) -> bool:
         """Return whether it is a plain rectangle without holes."""
-        us, vs = {u for u, _ in self.outline}, {v for _, v in self.outline}
-        return len(self.outline) == 4 and len(us) == len(vs) == 2 and not self.holes  # noqa: PLR2004 (a rectangle)
+        return _is_box(self.outline) and not self.holes
 
     @property
     def area(self) -> float:
@@ -163,7 +162,8 @@ class Panel:
 
 
 def _is_box(outline: tuple[Point, ...]) -> bool:
-    return len(outline) == 4 and len({u for u, _ in outline}) == len({v for _, v in outline}) == 2  # noqa: PLR2004
+    us, vs = {u for u, _ in outline}, {v for _, v in outline}
+    return len(outline) == 4 and len(us) == len(vs) == 2  # noqa: PLR2004 (four corners on two levels each way)
 
 
 def _area(ring: tuple[Point, ...]) -> float:
