@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from layout.building.pieces import Piece, pieces_of
 from layout.building.prism import HAIR, meeting
-from layout.model.building import Batten
 from layout.model.panel import Joint, Panel
 from layout.model.thing import Thing
 
@@ -86,9 +85,3 @@ def _contact(piece: Piece, joint: Joint, other: Piece) -> Contact | None:
     return Contact(
         piece=piece, joint=joint, to=other, axis=axis, length=length, width=width, area=met.area + 2 * depth * length
     )
-
-
-def name_of(piece: Piece) -> str:
-    """Return what a piece is called, with its length where it is a batten."""
-    made = piece.made_of
-    return f"{piece.name} ({made.bar.material})" if isinstance(made, Batten) else piece.name
