@@ -12,6 +12,7 @@ from layout.export.svg import svg
 from layout.jobs.load import Plan
 from layout.units.length import Unit, drawn_unit
 from layout.views.elevation import rear_elevation, side_elevation
+from layout.views.findings import is_drawn
 from layout.views.options import ViewOptions
 from layout.views.plan import plan as floor_plan
 
@@ -87,11 +88,11 @@ def drawings(plan: Plan, paper: Paper, state: str | None = None, tell: Tell = si
 
 
 def _alike(plan: Plan) -> list[tuple[str, ...]]:
-    """Return the states in groups in which all stands alike and the same is found: one drawing does for each."""
+    """Return the states in groups in which all stands alike and the same is drawn of what was found."""
     groups: dict[object, list[str]] = {}
     for state in plan.project.said.states:
         stood = tuple((placed.name, placed.solids) for placed in plan.layout.placed[state])
-        found = tuple(i for i, f in enumerate(plan.findings) if not f.states or state in f.states)
+        found = tuple(i for i, f in enumerate(plan.findings) if is_drawn(f, state))
         groups.setdefault((stood, found), []).append(state)
     return [tuple(group) for group in groups.values()]
 

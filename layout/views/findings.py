@@ -36,13 +36,13 @@ def finding_marks(  # noqa: PLR0917 (what every view has at hand)
     """
     marks: list[Mark] = []
     for finding in findings:
-        if _is_drawn(finding, state):
+        if is_drawn(finding, state):
             marks += _marks(finding, look, window, things)
             labels.number(_words(finding), window.box(_place(finding, look)), finding.rule)
     return tuple(marks)
 
 
-def _is_drawn(finding: Finding, state: str) -> bool:
+def is_drawn(finding: Finding, state: str) -> bool:
     """Return whether the finding has a place to show; what the owner accepts, and plain notes, are only listed.
 
     A note is drawn where it measures a narrow place against what is wanted there.
