@@ -118,6 +118,7 @@ def _references(said: ProjectFormat) -> Iterator[Reference]:
     states, people = set(said.states), set(said.people)
     things = {name for group, spec in said.things.items() for name in (group, *thing_names(group, spec.count))}
     doors = {*(said.space.side_doors or {}), *(["rear door"] if said.space.rear_door else [])}
+    yield from _asked(said, things, doors)
     for i, accept in enumerate(said.accept):
         yield from ((("accept", str(i), "things"), "thing", name, things) for name in accept.things)
         yield from ((("accept", str(i), "states"), "state", name, states) for name in accept.states)
@@ -131,3 +132,40 @@ def _references(said: ProjectFormat) -> Iterator[Reference]:
             yield from ((path, "state", state, states) for state in moving.states)
     for name, coming in (said.space.comes_in or {}).items():
         yield from ((("space", "comes_in", name, "states"), "state", state, states) for state in coming.states)
+
+
+def _asked(said: ProjectFormat, things: set[str], doors: set[str]) -> Iterator[Reference]:
+    """Yield every name under ``free`` and ``wishes``."""
+    for name, free in said.free.items():
+        yield ("free", name), "thing", name, things
+        yield from ((("free", name, "on"), "thing", on, things | {"floor"}) for on in free.on)
+        yield from ((("free", name, "outside"), "state", state, set(said.states)) for state in free.outside)
+        yield from ((("free", name, "follow", other), "thing", other, set(said.things)) for other in free.follow)
+    for wish, pairs in (("near", said.wishes.near), ("apart", said.wishes.apart)):
+        for i, (one, other) in enumerate(pairs):
+            yield ("wishes", wish, str(i)), "thing", one, things
+            yield ("wishes", wish, str(i)), "thing or door", other, things | doors
+
+
+def remade(
+    said: ProjectFormat, sizes: Mapping[str, Mapping[str, float]], space: Space, rules: Mapping[str, Rule]
+) -> tuple[Thing, ...]:
+    """Return every thing of the project, some groups with other sizes: by group, then by key, mm.
+
+    Raises
+    ------
+    ValueFaultError
+        When a thing has no such size, or cannot be made with it.
+    """
+    specs = dict(said.things)
+    for group, keys in sizes.items():
+        for key in keys:
+            known = getattr(specs[group], key, None)
+            if not isinstance(known, float):
+                raise ValueFaultError(("free", group, "sizes", key), f"a {specs[group].kind} has no size {key!r}")
+        specs[group] = replace(specs[group], **keys)  # type: ignore[type-var]  # every spec is a dataclass
+    refused: Refused = []
+    things = make_things(replace(said, things=specs), refused, space, rules)
+    if refused:
+        raise refused[0]
+    return things

@@ -78,13 +78,21 @@ def stale_accepts(plan: Plan) -> tuple[Accept, ...]:
     return unused(plan.findings, _accepts(plan.project))
 
 
+def people_of(project: Project) -> tuple[Person, ...]:
+    """Return the people of a project."""
+    people = project.said.people
+    return tuple(Person(name=name, stature=one.stature, sitting=one.sitting) for name, one in people.items())
+
+
+def spots_of(project: Project) -> tuple[Spot, ...]:
+    """Return the places of a project where people stand, sit or lie."""
+    return tuple(
+        Spot(name=name, at=(s.x, s.y), does=s.does, seat=s.seat, people=s.people, states=s.states)
+        for name, s in project.said.spots.items()
+    )
+
+
 def _layout(project: Project) -> Layout:
     said = project.said
-    people = tuple(
-        Person(name=name, stature=person.stature, sitting=person.sitting) for name, person in said.people.items()
-    )
-    spots = tuple(
-        Spot(name=name, at=(s.x, s.y), does=s.does, seat=s.seat, people=s.people, states=s.states)
-        for name, s in said.spots.items()
-    )
-    return replace(place(project.space, project.things, said.arrangement, said.states, people), spots=spots)
+    layout = place(project.space, project.things, said.arrangement, said.states, people_of(project))
+    return replace(layout, spots=spots_of(project))

@@ -1,0 +1,1 @@
+"""The search for arrangements: asks where things may stand, finds, compares and explains."""
