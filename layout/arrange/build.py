@@ -35,6 +35,10 @@ class Built:
     ways: Mapping[tuple[str, str], Way]
     still: Layout
 
+    def stand(self, name: str) -> Stand:
+        """Return the stand of that name."""
+        return next(stand for stand in self.problem.stands if stand.name == name)
+
 
 def rounding_of(ask: Ask, *, tight: bool = False, outward: bool = False) -> Rounding:
     """Return how forms are told: with the gaps that the rule row-gap wants, or `tight`, with what must be at least."""
@@ -85,14 +89,16 @@ def _alike(ask: Ask, unit: Unit) -> str:
     """Return what equal things that may change places have in common; nothing for what is alone or carries others."""
     thing = _thing(ask, unit.names[0])
     others = [t for t in ask.things if t.group == thing.group]
-    return thing.group if len(others) > 1 and not unit.riders and not unit.free.grid and unit.key not in ask.free else ""
+    return (
+        thing.group if len(others) > 1 and not unit.riders and not unit.free.grid and unit.key not in ask.free else ""
+    )
 
 
 def _thing(ask: Ask, name: str) -> Thing:
     return next(thing for thing in ask.things if thing.name == name)
 
 
-def _forms(  # noqa: PLR0917 (what a form is told of)
+def _forms(
     ask: Ask, unit: Unit, way: Way, rounding: Rounding, stands: Sequence[Stand]
 ) -> Iterator[Form]:
     """Yield the way as forms: on the floor, and on every top that may carry it."""
@@ -269,7 +275,9 @@ def _wishes(ask: Ask, stands: list[Stand], found: Mapping[tuple[str, str], Way])
             thing = _thing(ask, _unit_thing(ask, stand))
             if thing.take_out is not None:
                 points = tuple(_door_box(ask, d) for d in ask.space.doors if not thing.doors or d.name in thing.doors)
-                yield Wish(kind="reach", weight=said.reach, stands=(stand.name,), points=points, share=_OFTEN[thing.reach])
+                yield Wish(
+                    kind="reach", weight=said.reach, stands=(stand.name,), points=points, share=_OFTEN[thing.reach]
+                )
     for kind, pairs, weight in (("near", said.near, 2), ("apart", said.apart, 2)):
         for one, other in pairs:
             yield from _between(ask, kind, weight, one, other, stands)

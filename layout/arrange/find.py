@@ -18,7 +18,6 @@ from layout.model.layout import Layout
 
 #: Grids, mm: the first is tried first; a finer one only where nothing is found.
 _GRIDS = (10.0, 5.0, 1.0)
-_TRIES = 12
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,13 +47,17 @@ class Outcome:
 
 @dataclass
 class Finder:
-    """Searches one question; keeps its model, so that asking again for something else is quick."""
+    """Searches one question; keeps its model, so that asking again for something else is quick.
+
+    After `tries` answers that the checks refused it gives up.
+    """
 
     ask: Ask
     budget: Budget
     tight: bool = False
     step: float = _GRIDS[0]
     tell: Callable[[str], None] = lambda said: None
+    tries: int = 12
     rejected: int = 0
     failed: list[Finding] = field(default_factory=list)
     work: float = 0.0
@@ -86,7 +89,9 @@ class Finder:
     def _heard(self, seen: list[Answer]) -> Callable[[Answer], None]:
         def hear(answer: Answer) -> None:
             seen.append(answer)
-            self.tell(f"{_percent(answer.score, answer.most)} of what is wished, at most {_percent(answer.bound, answer.most)}")
+            self.tell(
+                f"{_percent(answer.score, answer.most)} of what is wished, at most {_percent(answer.bound, answer.most)}"
+            )
 
         return hear
 
@@ -97,7 +102,7 @@ class Finder:
     def _until_good(self, ask: Callable[[], Answer]) -> Outcome:
         """Ask until an answer passes every check; each that does not is ruled out with its like."""
         verdict: Verdict = "not found"
-        for _ in range(_TRIES):
+        for _ in range(self.tries):
             answer = ask()
             self.work += answer.work
             if answer.verdict != "found":

@@ -279,7 +279,7 @@ def top_of(everything: Sequence[Placed]) -> tuple[float, float, float, float, fl
     x0, y0, x1, y1 = body.bounds
     covered = shapely.union_all([shapely.Polygon(s.outline) for s in flat]).area
     whole = (x1 - x0) * (y1 - y0)
-    return (x0, y0, x1, y1, body.z1) if covered > 0.97 * whole else None  # noqa: PLR2004 (gaps between boards)
+    return (x0, y0, x1, y1, body.z1) if covered > 0.97 * whole else None
 
 
 def _worth(way: Way, everything: Sequence[Placed]) -> dict[str, float]:

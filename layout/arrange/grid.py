@@ -77,7 +77,9 @@ class Grid:
         if stand.fixed is not None:
             form = stand.forms[0]
             x, y = (round(v * TENTHS) for v in stand.fixed)
-            return Spot(stand=stand, x=x, y=y, forms={form.key: True}, used=True, by_key={form.key: form}, bounds=(x, y, x, y))
+            return Spot(
+                stand=stand, x=x, y=y, forms={form.key: True}, used=True, by_key={form.key: form}, bounds=(x, y, x, y)
+            )
         possible = [form for form in stand.forms if form.where]
         used = model.new_bool_var(f"{stand.name} used") if stand.absent else True
         if not possible:
@@ -114,7 +116,7 @@ class Grid:
         for group, total in self.problem.totals.items():
             spots = [s for s in self.spots.values() if s.stand.group == group]
             held = sum(form.holds * s.forms[key] for s in spots for key, form in s.by_key.items())
-            self.model.add(held == total)
+            self.model.add(held <= total if self.problem.soft else held == total)
 
     def _order_alike(self) -> None:
         """Order stands that may change places, so that one arrangement is found once."""
@@ -172,11 +174,14 @@ class Grid:
         """Return the boxes of the stand in a state, or its zones: for each number of a box, that of every form."""
         key = (spot.stand.name, state, "zones" if zones else "solids")
         if key not in self._rows:
-            by_form = {k: _whole((f.zones if zones else f.solids).get(state, ()), self.outward) for k, f in spot.by_key.items()}
+            by_form = {
+                k: _whole((f.zones if zones else f.solids).get(state, ()), self.outward) for k, f in spot.by_key.items()
+            }
             count = max((len(boxes) for boxes in by_form.values()), default=0)
             # A form with fewer boxes tells its last one again.
             self._rows[key] = [
-                Rows(by_form={k: boxes[min(i, len(boxes) - 1)] for k, boxes in by_form.items() if boxes}) for i in range(count)
+                Rows(by_form={k: boxes[min(i, len(boxes) - 1)] for k, boxes in by_form.items() if boxes})
+                for i in range(count)
             ]
         return self._rows[key]
 
@@ -197,9 +202,18 @@ class Grid:
     def _gap(self, a: Stand, b: Stand) -> int:
         return ceil(self.problem.gap * TENTHS) if a.loose or b.loose else 0
 
-    def _apart(self, one: tuple[Spot, Rows], other: tuple[Spot, Rows], state: str, gap: int, done: set[tuple[Any, ...]]) -> None:
+    def _apart(
+        self, one: tuple[Spot, Rows], other: tuple[Spot, Rows], state: str, gap: int, done: set[tuple[Any, ...]]
+    ) -> None:
         (a, r), (b, q) = one, other
-        known = (a.stand.name, b.stand.name, tuple(r.by_form.items()), tuple(q.by_form.items()), state in a.out and state, state in b.out and state)
+        known = (
+            a.stand.name,
+            b.stand.name,
+            tuple(r.by_form.items()),
+            tuple(q.by_form.items()),
+            state in a.out and state,
+            state in b.out and state,
+        )
         if known in done:
             return
         done.add(known)
@@ -306,15 +320,17 @@ def _bounds_of(pieces: Sequence[Piece]) -> tuple[int, int, int, int]:
     """Return the bounds of all pieces, of which each tells its own."""
     if not pieces:
         return (0, 0, 0, 0)
+
     def limit(a: int, b: int) -> list[int]:
         return [min(c for p, q, c in piece if (p, q) == (a, b)) for piece in pieces]
+
     return (-max(limit(-1, 0)), -max(limit(0, -1)), max(limit(1, 0)), max(limit(0, 1)))
 
 
 def values_of(solver: Any) -> Any:
     """Return the function that gives the value of a variable, an expression or a plain number."""
+
     def value(x: Any) -> int:
         return int(x) if isinstance(x, (bool, int)) else int(solver.value(x))
+
     return value
-
-

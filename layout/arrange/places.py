@@ -111,7 +111,11 @@ def _split(part: Polygon) -> Iterator[Polygon]:
         key=lambda parts: sum(_count_reflex(p) for p in parts),
     )
     if len(halves) < 2:  # noqa: PLR2004 (a cut that cuts nothing off)
-        yield shapely.convex_hull(part) if part.convex_hull.area - part.area < _SMALL else part.envelope.intersection(part)
+        yield (
+            shapely.convex_hull(part)
+            if part.convex_hull.area - part.area < _SMALL
+            else part.envelope.intersection(part)
+        )
         return
     for half in halves:
         yield from _split(half)

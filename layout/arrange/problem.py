@@ -133,7 +133,7 @@ class Problem:
 
     `one_of`: of each of these sets of stands at least one is used. `gap` is what a loose thing keeps to all others, mm.
     `length` and `height` of the room, mm, are what distances are measured by. `linked` are stands of one unit in two
-    states, which differ where it is moved.
+    states, which differ where it is moved. `soft`: columns may hold fewer than there are.
     """
 
     stands: tuple[Stand, ...]
@@ -146,6 +146,7 @@ class Problem:
     length: float = 3000.0
     height: float = 2000.0
     linked: tuple[tuple[str, str], ...] = ()
+    soft: bool = False
 
     def __post_init__(self) -> None:
         """Refuse two stands of one name: each is known by it."""

@@ -45,7 +45,9 @@ class Score:
 
     def _low(self, wish: Wish) -> Any:
         spots = self._free()
-        mass = sum(max(f.mass for f in s.by_key.values()) for s in spots if s.stand.fixed is None and not s.stand.absent)
+        mass = sum(
+            max(f.mass for f in s.by_key.values()) for s in spots if s.stand.fixed is None and not s.stand.absent
+        )
         mass += sum(self._column_mass(group) for group in self.grid.problem.totals)
         if not mass:
             return None

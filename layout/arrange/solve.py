@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -64,6 +64,16 @@ class Search:
             self.grid.hint(begin)
         return self._asked(budget, tell)
 
+    def fullest(self, budget: Budget, worth: Mapping[str, int]) -> Answer:
+        """Return the answer with the most in it, by the worth of one thing of each stand."""
+        spots = self.grid.spots
+        held = [
+            form.holds * value * spots[name].forms[key]
+            for name, value in worth.items() for key, form in spots[name].by_key.items()
+        ]  # fmt: skip
+        self.grid.model.maximize(sum(held))
+        return self._asked(budget, None)
+
     def at_least(self, score: int) -> None:
         """Ask from now on only for arrangements with at least that figure."""
         self.grid.model.add(self.score.total >= score)
@@ -77,7 +87,9 @@ class Search:
         known = {cp_model.OPTIMAL: True, cp_model.FEASIBLE: False}
         if status not in known:
             return Answer(verdict="impossible" if status == cp_model.INFEASIBLE else "not found", work=_work(solver))
-        return self.answer(values_of(solver), bound=round(solver.best_objective_bound), proven=known[status], work=_work(solver))
+        return self.answer(
+            values_of(solver), bound=round(solver.best_objective_bound), proven=known[status], work=_work(solver)
+        )
 
     def answer(self, value: Any, *, bound: int, proven: bool, work: float) -> Answer:
         """Return a solution as an answer."""

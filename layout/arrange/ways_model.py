@@ -13,7 +13,9 @@ class Chain:
 
     def __init__(self, grid: Grid, walk: Walk) -> None:
         self.grid, self.walk, self.model = grid, walk, grid.model
-        self.width = self.model.new_int_var(round(walk.least * TENTHS), round(walk.best * TENTHS), f"aisle in {walk.state}")
+        self.width = self.model.new_int_var(
+            round(walk.least * TENTHS), round(walk.best * TENTHS), f"aisle in {walk.state}"
+        )
         self.rectangles = [self._rectangle() for _ in range(walk.rectangles if walk.goals else 0)]
         self.straight = [self._straight(goal, door) for goal in walk.goals for door in walk.doors]
         for one, other in zip(self.rectangles, self.rectangles[1:], strict=False):
@@ -22,7 +24,7 @@ class Chain:
             self.begun = self._begin()
             for k, goal in enumerate(walk.goals):
                 mine = self.straight[k * len(walk.doors) : (k + 1) * len(walk.doors)]
-                self.model.add_bool_or([*mine, *self._reached(goal)])
+                self.model.add_bool_or([*mine, *self._reached(goal), *self._not_there(goal)])
             self._clear()
         ways_in = [grid.spots[name].used for name in walk.way_in if name in grid.spots]
         if ways_in:
@@ -81,6 +83,11 @@ class Chain:
         whole = Rows(by_form={key: _around([r.by_form[key] for r in rows]) for key in spot.forms})
         at = [self.grid.start(spot, whole, 0), self.grid.start(spot, whole, 1)]
         return at[0], at[1], self.grid.end(spot, whole, 0), self.grid.end(spot, whole, 1)
+
+    def _not_there(self, goal: tuple[str, Box | None]) -> list[Any]:
+        """Return a literal for a goal that may be left out."""
+        used = self.grid.spots[goal[0]].used if goal[1] is None else True
+        return [] if used is True else [~used]
 
     def _reached(self, goal: tuple[str, Box | None]) -> list[Any]:
         """Return literals each of which holds only if a rectangle comes near enough to the goal."""
