@@ -11,7 +11,7 @@ from layout.arrange.ask import Ask
 from layout.arrange.boxes import inner_boxes, outer_boxes
 from layout.arrange.forms import Carrier, Rounding, Way, form, is_loose, refuse_unless_rigid, top_of, ways
 from layout.arrange.places import TENTHS, pieces
-from layout.arrange.problem import Box, DoorWay, Form, Piece, Problem, Stand, Walk, Wish
+from layout.arrange.problem import Box, DoorWay, Form, Piece, Problem, Pull, Stand, Walk, Wish
 from layout.arrange.units_of import Split, Unit, split
 from layout.checks.walking.doorways import opened
 from layout.checks.walking.gates import Gate, gates
@@ -21,6 +21,9 @@ from layout.placing.place import place
 from layout.space.parts import Door
 
 _OFTEN = {"daily": 3.0, "weekly": 1.0, "rarely": 0.2, None: 0.3}
+_AWAY = ("drive", "sleep")  # states in which nobody fetches things, as in the rule reach
+_BY_HAND = ("bicycle", "mattress", "wheel")
+_ALL = 1000
 _SILL = 20.0  # mm by which a corridor may end short of the wall at its door, where that leans
 
 
@@ -80,6 +83,7 @@ def build(ask: Ask, rounding: Rounding) -> Built:
     problem = Problem(
         stands=(*stands, *fixed, *_doors(ask)), states=ask.states,
         totals=_totals(ask, parts), walks=() if rounding.outward else tuple(_walks(ask, stands, still, found)),
+        pulls=() if rounding.outward else tuple(_pulls(ask, stands)),
         wishes=tuple(_wishes(ask, stands, found)), gap=rounding.between, length=ask.space.length, height=ask.space.height, linked=_linked(stands),
     )  # fmt: skip
     return Built(ask=ask, problem=problem, parts=parts, units=units, ways=found, still=still)
@@ -98,9 +102,7 @@ def _thing(ask: Ask, name: str) -> Thing:
     return next(thing for thing in ask.things if thing.name == name)
 
 
-def _forms(
-    ask: Ask, unit: Unit, way: Way, rounding: Rounding, stands: Sequence[Stand]
-) -> Iterator[Form]:
+def _forms(ask: Ask, unit: Unit, way: Way, rounding: Rounding, stands: Sequence[Stand]) -> Iterator[Form]:
     """Yield the way as forms: on the floor, and on every top that may carry it."""
     for name in unit.free.on:
         if name == "floor":
@@ -258,6 +260,27 @@ def _goals(
         if not spot.states or state in spot.states:
             x, y = spot.at
             yield "", (x - 1, y - 1, spot.seat, x + 1, y + 1, spot.seat + 1)
+
+
+def _pulls(ask: Ask, stands: Sequence[Stand]) -> Iterator[Pull]:
+    """Yield what is wanted often, by day, as the rule reach counts it; and that all else comes out past loose things."""
+    rule = ask.rules["reach"]
+    if not ask.space.doors:
+        return
+    by_day = [s for s in ask.states if s not in _AWAY] or [s for s in ask.states if s != "drive"]
+    for stand in stands:
+        thing = _thing(ask, _unit_thing(ask, stand))
+        if thing.take_out is None or not stand.loose or thing.kind in _BY_HAND:
+            continue
+        doors = tuple(_exit(ask, d) for d in ask.space.doors if not thing.doors or d.name in thing.doors)
+        often = thing.reach not in {None, "rarely"}
+        for state in (s for s in (by_day if often else ask.states[:1]) if s in stand.states):
+            yield Pull(stand=stand.name, state=state, doors=doors, past=int(rule[str(thing.reach)]) if often else _ALL)
+
+
+def _exit(ask: Ask, door: Door) -> tuple[str, float, float, float]:
+    x0, y0, _, y1 = ask.space.bounds
+    return (door.side, door.low, door.high, {"rear": x0, "left": y1, "right": y0}[door.side])
 
 
 # --- wishes -----------------------------------------------------------------------------------------------------------

@@ -13,6 +13,7 @@ _BIG = 0.06
 #: A middle within this share of the breadth, or length, from the room's is in the middle.
 _MIDDLE = 0.12
 Words = tuple[str, ...]
+OUT = "outside at times"
 
 
 class Features:
@@ -34,8 +35,10 @@ class Features:
         x0, y0, x1, y1 = self.room
         found["side"] = self._thirds(spot, 1, (y0, y1), ("right", "middle", "left"))
         found["end"] = self._thirds(spot, 0, (x0, x1), ("rear", "amidships", "front"))
-        for state, lit in spot.out.items():
-            found[f"out {state}"] = [(f"outside in {state}", lit)]
+        if spot.out:
+            any_out = self.grid.model.new_bool_var(f"{spot.stand.name} out")
+            self.grid.model.add_max_equality(any_out, list(spot.out.values()))
+            found["out"] = [(OUT, any_out)]
         return found
 
     def _thirds(self, spot: Spot, axis: int, span: tuple[float, float], words: Sequence[str]) -> list[tuple[str, Any]]:
@@ -62,7 +65,7 @@ class Features:
         for stand, words in said.items():
             for kind, options in self.lits[stand].items():
                 for word, expression in options:
-                    if word in words or kind.startswith("out "):
+                    if word in words or kind == "out":
                         lit = model.new_bool_var("")
                         model.add(expression == (0 if word in words else 1)).only_enforce_if(lit)
                         lits.append(lit)
@@ -78,7 +81,7 @@ def words_of(place: Place, kinds: Mapping[str, object], room: tuple[float, float
     words = [direction(place.form)] if "lies" in kinds else []
     words += [_third(y, (room[1], room[3]), ("right", "middle", "left"))]
     words += [_third(x, (room[0], room[2]), ("rear", "amidships", "front"))]
-    return (*words, *(f"outside in {state}" for state in place.left_in))
+    return (*words, OUT) if place.left_in else tuple(words)
 
 
 def middle_of(span: tuple[float, float]) -> tuple[float, float]:

@@ -193,7 +193,7 @@ def form(  # noqa: PLR0917 (what a form is told of)
     middle, mass = _middle(next(iter(things for things in placed.values() if things)))
     return Form(
         name=_name(way, everything), key=way.key + (f"|{carrier.stand}|{carrier.key}" if carrier else ""), mass=mass, weigh=middle, holds=way.high,
-        solids={state: boxes([s for p in things for s in p.solids]) for state, things in placed.items()},
+        solids={state: _lifted_out(boxes([s for p in things for s in p.solids]), way) for state, things in placed.items()},
         zones={state: _zones(ask, state, things, outward=rounding.outward) for state, things in placed.items()},
         where=pieces(room, rounding.tolerance, outward=rounding.outward), top=top_of(everything),
         worth=_worth(way, everything), foot=carrier.top if carrier else None,
@@ -213,6 +213,13 @@ def _high(things: Sequence[Placed], high: int) -> tuple[Placed, ...]:
     step = first.thing.stack_step
     moved = [tuple(s.moved(0.0, 0.0, step * k) for s in first.solids) for k in range(high)]
     return tuple(replace(first, solids=s, box=first.box.moved(0.0, 0.0, step * k)) for k, s in enumerate(moved))
+
+
+def _lifted_out(boxes: tuple[Box, ...], way: Way) -> tuple[Box, ...]:
+    """Return the boxes of a column with the room over it in which the top bin is lifted out of the rim below."""
+    first = next(p.thing for things in way.layout.placed.values() for p in things)
+    rim = first.box.z1 - first.box.z0 - first.stack_step if way.high > 1 else 0.0
+    return tuple((a, b, c, d, e, f + rim + 1.0) for a, b, c, d, e, f in boxes) if rim > 0 else boxes
 
 
 def _foot(way: Way) -> float:

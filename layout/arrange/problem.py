@@ -117,6 +117,19 @@ class Walk:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Pull:
+    """That a stand comes out in a state, after at most `past` other things.
+
+    `doors` are side (rear, left or right), from where to where the opening reaches, and where its wall is, mm.
+    """
+
+    stand: str
+    state: str
+    doors: tuple[tuple[str, float, float, float], ...]
+    past: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Wish:
     """A wish with its weight, and between what: stands, or a stand and a point of the plan."""
 
@@ -141,6 +154,7 @@ class Problem:
     totals: Mapping[str, int] = field(default_factory=dict)
     one_of: tuple[tuple[str, ...], ...] = ()
     walks: tuple[Walk, ...] = ()
+    pulls: tuple[Pull, ...] = ()
     wishes: tuple[Wish, ...] = ()
     gap: float = 0.0
     length: float = 3000.0

@@ -77,7 +77,9 @@ def _of(finder: Finder, budget: Budget, share: Budget, count: int, loss: float) 
         stopped = True
         if not arrangements and verdict == "found" and first.arrangement is not None:
             arrangements, said = [first.arrangement], [kinds.said(first.arrangement.places)]
+    order = sorted(range(len(arrangements)), key=lambda i: (-arrangements[i].score, i))
     return Several(
-        verdict=verdict, arrangements=tuple(arrangements), said=tuple(said), complete=complete,
+        verdict=verdict, arrangements=tuple(arrangements[i] for i in order), said=tuple(said[i] for i in order),
+        complete=complete,
         failed=tuple(finder.failed), stopped=stopped,
     )  # fmt: skip

@@ -1,0 +1,91 @@
+"""Arrangements side by side in figures: what each costs, what is best in each row, and no hidden total."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from layout.arrange.find import Arrangement
+from layout.arrange.measures import Measure, measures
+from layout.cutting.effort import Effort
+from layout.errors import InputError
+from layout.jobs.arrange import Tried
+from layout.jobs.load import Plan
+from layout.jobs.panels import solve_plan
+from layout.units.length import Unit, drawn_unit, format_length
+from layout.units.mass import format_mass
+
+_ALMOST = 1e-6
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Row:
+    """One measure of all arrangements: as text, and which are best (none where all are alike)."""
+
+    name: str
+    cells: tuple[str, ...]
+    best: tuple[bool, ...]
+    values: tuple[float | None, ...]
+
+
+def compared(tried: Tried, tell: Callable[[str], None] = lambda said: None) -> tuple[Row, ...]:
+    """Return the rows of the table of differences; sheets and their cost come from the cutting."""
+    columns = []
+    for name, one in zip(tried.names, tried.found.arrangements, strict=True):
+        tell(f"measuring: {name}")
+        columns.append((*measures(tried.ask, one.layout), *_sheets(tried, one)))
+    return tuple(_row(row, tried.project.said.units) for row in zip(*columns, strict=True) if _says(row))
+
+
+def plan_of(tried: Tried, one: Arrangement) -> Plan:
+    """Return an arrangement as a plan, with nothing found in it that fails."""
+    things = tried.ask.things_with(one.said.sizes)
+    return Plan(project=replace(tried.project, things=things), layout=one.layout, findings=())
+
+
+def _sheets(tried: Tried, one: Arrangement) -> tuple[Measure, ...]:
+    """Return how many sheets the furniture takes, and what they cost; nothing where it cannot be cut as it is."""
+    workshop = tried.project.said.workshop
+    count = cost = None
+    if workshop is not None and any(t.panels for t in one.layout.things):
+        try:
+            cuts = solve_plan(plan_of(tried, one), Effort(seconds=2.0))
+        except InputError:
+            pass
+        else:
+            count = float(sum(len(material.sheets) for material in cuts.materials))
+            cost = cuts.cost or None
+    currency = workshop.currency if workshop is not None else ""
+    return (
+        Measure(name="sheets", value=count, kind="count", better="less"),
+        Measure(name="sheets cost", value=cost, kind="money", better="less", said=currency),
+    )
+
+
+def _says(row: Sequence[Measure]) -> bool:
+    return any(one.value is not None for one in row)
+
+
+def _row(row: Sequence[Measure], units: Unit) -> Row:
+    values = [one.value for one in row if one.value is not None]
+    better = row[0].better
+    goal = (max if better == "more" else min)(values) if better else None
+    alike = goal is None or max(values) - min(values) < _ALMOST
+    best = tuple(not alike and one.value is not None and abs(one.value - (goal or 0.0)) < _ALMOST for one in row)
+    cells = tuple(_text(one, units) for one in row)
+    return Row(name=row[0].name, cells=cells, best=best, values=tuple(one.value for one in row))
+
+
+def _text(one: Measure, units: Unit) -> str:
+    if one.value is None:
+        return "-"
+    said = {
+        "length": lambda v: format_length(round(v), units, unit_sign=True),
+        "mass": lambda v: format_mass(v, drawn_unit(units)),
+        "count": lambda v: f"{v:.1f}".removesuffix(".0"),
+        "volume": lambda v: f"{v:.0f} l",
+        "area": lambda v: f"{v:.2f} m²",
+        "money": lambda v: f"{v:.2f} {one.said}",
+        "text": str,
+    }[one.kind](one.value)
+    return said if one.kind == "money" or not one.said else f"{said} ({one.said})"
