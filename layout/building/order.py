@@ -8,6 +8,15 @@ from itertools import chain
 
 from layout.building.assembly import assembly
 from layout.building.fixings import fixings
+from layout.building.step_words import (
+    TO_BODY,
+    built_in_place,
+    dry_text,
+    is_joined,
+    load_text,
+    place_text,
+    together_text,
+)
 from layout.model.building import Step
 from layout.model.rule import Rule
 from layout.model.thing import Thing
@@ -16,9 +25,13 @@ HOLES, MEASURE, LOAD = "holes and cables", "measure again", "trial load"
 DRY, TOGETHER, PLACE = "dry fit", "put together", "into its place"
 FIRST = (
     Step(
-        name=HOLES, does="cut every hole in roof and floor, seal it, and lay every cable in its conduit along the ribs"
+        name=HOLES,
+        does="before anything covers them: cut and seal the holes that roof and floor need, and lay cables in conduits",
     ),
-    Step(name=MEASURE, does="measure the bare room again where panels follow it", after=(HOLES,)),
+    Step(
+        name=MEASURE, after=(HOLES,),
+        does="measure the bare room again where units will stand and where panels follow the walls",
+    ),
 )  # fmt: skip
 # Kinds by when they are built in; what is not named comes by size, the largest first. Common practice, no source.
 _EARLY = ("floor panels", "lining", "partition", "wheel-well box")
@@ -40,7 +53,7 @@ def build_order(
         made = tuple(_unit_steps(group, stood[-1], rules))
         steps += made
         stood.append(made[-1].name)
-    text = "load everything, drive a short way, look what moved, and test every latch and every way out from inside"
+    text = load_text([hardware for step in steps for hardware in step.hardware])
     return (*steps, Step(name=LOAD, does=text, after=(stood[-1],)))
 
 
@@ -74,45 +87,22 @@ def _unit_steps(group: Sequence[Thing], stood: str, rules: Mapping[str, Rule]) -
         return
     parts = assembly(thing)
     pieces = tuple(chain.from_iterable(parts))
+    held = fixings(group, rules)
+    body = tuple(hardware for hardware in held if hardware.item in TO_BODY)
     dry, together, place = step_names(thing)
-    yield Step(name=dry, after=(MEASURE,), pieces=pieces, dry=True, does=_dry_text(group))
+    yield Step(name=dry, after=(MEASURE,), pieces=pieces, dry=True, does=dry_text(group, parts))
+    if not is_joined(parts) or built_in_place(thing):
+        # Nothing is put together before it is carried in.
+        after = tuple(dict.fromkeys((dry, stood)))
+        yield Step(name=place, after=after, pieces=pieces, hardware=held, does=place_text(group, parts, held))
+        return
     yield Step(
-        name=together,
-        after=(dry,),
-        pieces=pieces,
-        hardware=fixings(group, rules),
-        does=_together_text(group, len(parts)),
-    )
-    yield Step(
-        name=place, after=tuple(dict.fromkeys((together, stood))),
-        does=f"carry {_all(group)} in, stand {_it(group)} at the set-out lines and fasten {_it(group)} to the body",
+        name=together, after=(dry,), pieces=pieces, hardware=tuple(h for h in held if h not in body),
+        does=together_text(group, parts, held, runs),
     )  # fmt: skip
-
-
-def _dry_text(group: Sequence[Thing]) -> str:
-    fit = "cut to fit what was left larger, " if any(panel.oversize for panel in group[0].panels) else ""
-    return (
-        f"{fit}put {_all(group)} together with clamps and without glue; measure both diagonals, try {_it(group)} where "
-        f"{_it(group)} will stand, and what goes in"
-    )
-
-
-def _together_text(group: Sequence[Thing], parts: int) -> str:
-    apart = f"; it has {parts} parts that come apart, each made by itself" if parts > 1 else ""
-    if len(group) > 1 and apart:
-        apart = apart.replace("it has", "each has")
-    return (
-        f"drill, glue and screw {_all(group)}, the pieces in the order named{apart}; wipe off glue, varnish, then put "
-        "on hinges, slides and latches"
-    )
-
-
-def _all(group: Sequence[Thing]) -> str:
-    return group[0].group if len(group) == 1 else f"all {len(group)} {group[0].group}"
-
-
-def _it(group: Sequence[Thing]) -> str:
-    return "it" if len(group) == 1 else "them"
+    yield Step(
+        name=place, after=tuple(dict.fromkeys((together, stood))), hardware=body, does=place_text(group, parts, held)
+    )  # fmt: skip
 
 
 def _own(group: Sequence[Thing], stood: str, rules: Mapping[str, Rule]) -> Iterator[Step]:

@@ -27,7 +27,7 @@ def check(context: Context) -> Iterator[Finding]:
     yield from _hazards(context)
     for state, things in context.states:
         if state != "drive":
-            for bed in things:
+            for bed in (placed for placed in things if placed.thing.sleeps):
                 yield from _cut_off(context, state, things, bed)
 
 
@@ -105,7 +105,7 @@ def _cut_off(context: Context, state: str, things: Sequence[Placed], bed: Placed
     over = context.rules[WALKING]["cook"]
     burning = [p for p in things if _ON_FIRE & {*p.thing.hazards} and not covered(site, p, over)]
     exits = _exits(context.space)
-    if not bed.thing.sleeps or not burning or not exits:
+    if not burning or not exits:
         return
     near = [_nearest(opening, bed, burning) for opening in exits.values()]
     away, name = max(near)

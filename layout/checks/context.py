@@ -62,6 +62,21 @@ class Context:
 Check = Callable[[Context], Iterator[Finding]]
 
 
+def by_places(
+    context: Context, judge: Callable[[str, tuple[Placed, ...]], Iterable[Finding]], states: Iterable[str] | None = None
+) -> Iterator[Finding]:
+    """Yield what `judge` says of each of `states` (None: of all); those with the same things in the same places once."""
+    known: list[tuple[tuple[Placed, ...], tuple[Finding, ...]]] = []
+    for state, things in context.states:
+        if states is not None and state not in states:
+            continue
+        found = next((findings for other, findings in known if other == things), None)
+        if found is None:
+            found = tuple(judge(state, things))
+            known.append((things, found))
+        yield from (replace(finding, states=(state,)) for finding in found)
+
+
 def shared_box(a: Solid, b: Solid) -> tuple[float, float, float] | None:
     """Return how far two solids reach into each other along x, y and z, mm; None if they do not."""
     dz = min(a.z1, b.z1) - max(a.z0, b.z0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from layout.checks.bed_size import known_sleepers
-from layout.checks.context import Context
+from layout.checks.context import Context, by_places
 from layout.checks.headroom_cure import lower
 from layout.checks.postures import least_for, rank, verdict
 from layout.checks.stack import Layer, Overhead, heads, layers, named_solids, overhead, total
@@ -20,11 +20,14 @@ RULE = "headroom"
 
 def check(context: Context) -> Iterator[Finding]:
     """Yield for each mattress what its sleepers can do there: not turn over fails, only crawl warns, stoop passes."""
-    for state, things in context.states:
-        for placed in things:
-            # A bed that is not inside has no headroom to tell; the rule inside says what to do first.
-            if known_sleepers(context, placed) and all(context.space.holds(solid) for solid in placed.solids):
-                yield _mattress(context, state, placed, things)
+    yield from by_places(context, lambda state, things: _state(context, state, things))
+
+
+def _state(context: Context, state: str, things: Sequence[Placed]) -> Iterator[Finding]:
+    for placed in things:
+        # A bed that is not inside has no headroom to tell; the rule inside says what to do first.
+        if known_sleepers(context, placed) and all(context.space.holds(solid) for solid in placed.solids):
+            yield _mattress(context, state, placed, things)
 
 
 def _mattress(context: Context, state: str, placed: Placed, things: Sequence[Placed]) -> Finding:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import atan2, degrees
 
 import shapely
+from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from layout.checks.context import Context
@@ -15,6 +16,7 @@ from layout.model.layout import Placed
 from layout.model.rule import Rule
 from layout.space.aisle import Segment, free_floor, longest_straight
 from layout.space.space import TOUCH, Space
+from layout.space.spanned import may_hold
 
 RULE = "long-things"
 _LEVELS = 3  # tops of things that are looked at, the largest first
@@ -36,28 +38,57 @@ def check(context: Context) -> Iterator[Finding]:
     states = dict(context.states)
     for state in ("drive",) if "drive" in states else tuple(states):
         things, rule = states[state], context.rules[RULE]
-        found = [
-            item for z in _levels(context.space, things, rule) if (item := longest_at(context.space, things, rule, z))
-        ]
+        found = _found(context.space, things, rule)
         if found:
             yield _finding(context, state, things, found)
 
 
-def longest_at(space: Space, things: Sequence[Placed], rule: Rule, z: float) -> Item | None:
+def longest_at(space: Space, things: Sequence[Placed], rule: Rule, z: float, more_than: float = 0.0) -> Item | None:
     """Return the longest item that lies level with its foot at `z` mm, past `things`; None if none does.
 
-    Never too long; it may be too short by the item's own width where it reaches into gaps narrower than itself.
+    Never too long; it may be too short by the item's own width where it reaches into gaps narrower than itself. None
+    too where it is certain that none is longer than `more_than` mm.
     """
+    free = _floor(space, things, rule, z)
+    return _longest(free, rule, z, more_than) if _is_plain(free) else None
+
+
+def _found(space: Space, things: Sequence[Placed], rule: Rule) -> list[Item]:
+    """Return the longest item on the floor, and those at other heights that are longer than all before, or may be.
+
+    The plainest heights come first: their items are the longest, mostly, and rule the others out.
+    """
+    floors = ((z, _floor(space, things, rule, z)) for z in _levels(space, things, rule))
+    plain = [(z, free) for z, free in floors if _is_plain(free)]
+    found: list[Item] = []
+    for z, free in sorted(plain, key=lambda at: (at[0] > 0.0, shapely.get_num_coordinates(at[1]), at[0])):
+        item = _longest(free, rule, z, max((item.length for item in found), default=0.0))
+        if item is not None:
+            found.append(item)
+    return found
+
+
+def _longest(free: BaseGeometry, rule: Rule, z: float, more_than: float) -> Item | None:
     pad = 2 * rule["padding"]
-    width, top = rule["width"] + pad, z + rule["height"] + pad
-    if top > space.height:
-        return None
-    solids = [solid for placed in things for solid in placed.solids]
-    free = _wide_enough(free_floor(space, solids, z, top), width)
-    if free.is_empty or shapely.get_num_coordinates(free) > _CORNERS:
+    width = rule["width"] + pad
+    if more_than > 0 and not may_hold(free, width, more_than + pad):
         return None
     length, line = longest_straight(free, width)
     return Item(z=z, length=length - pad, line=line) if line is not None and length > pad else None
+
+
+def _floor(space: Space, things: Sequence[Placed], rule: Rule, z: float) -> BaseGeometry:
+    """Return where an item with its padding may lie at a height."""
+    pad = 2 * rule["padding"]
+    top = z + rule["height"] + pad
+    if top > space.height:
+        return Polygon()
+    solids = [solid for placed in things for solid in placed.solids]
+    return _wide_enough(free_floor(space, solids, z, top), rule["width"] + pad)
+
+
+def _is_plain(free: BaseGeometry) -> bool:
+    return not free.is_empty and int(shapely.get_num_coordinates(free)) <= _CORNERS
 
 
 def _wide_enough(free: BaseGeometry, width: float) -> BaseGeometry:
@@ -139,7 +170,7 @@ def _cure(context: Context, things: Sequence[Placed], best: Item) -> str:
     gains: list[tuple[float, str]] = []
     for placed in _touching(things, rule, best):
         rest = [other for other in things if other is not placed]
-        item = longest_at(context.space, rest, rule, best.z)
+        item = longest_at(context.space, rest, rule, best.z, rule["wanted"] - 2 * TOUCH)
         if item is not None and item.length >= rule["wanted"] - TOUCH:
             gains.append((-item.length, placed.name))
     if gains:
@@ -156,5 +187,5 @@ def _touching(things: Sequence[Placed], rule: Rule, item: Item) -> list[Placed]:
     return [
         p
         for p in things
-        if any(s.z0 < top and s.z1 > item.z and around.intersects(shapely.Polygon(s.outline)) for s in p.solids)
+        if any(s.z0 < top and s.z1 > item.z and around.intersects(Polygon(s.outline)) for s in p.solids)
     ]

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
-from layout.checks.context import Context
+from layout.checks.context import Context, by_places
 from layout.checks.walking.doorways import opened
 from layout.checks.walking.escape import Exit, doors_from, exits, over_things, room_out
 from layout.checks.walking.exits import published
@@ -14,7 +13,7 @@ from layout.checks.walking.scene import WALKING
 from layout.checks.walking.site import Site
 from layout.checks.walking.words import listed
 from layout.model.finding import Finding
-from layout.model.layout import Placed
+from layout.space.space import Space
 
 RULE = "night-exit"
 
@@ -24,15 +23,12 @@ def check(context: Context) -> Iterator[Finding]:
     if not context.space.doors and not context.space.ways_out:
         return  # the rule door-opening asks for doors
     space = opened(context.space)
-    known: list[tuple[tuple[Placed, ...], tuple[Finding, ...]]] = []
-    for state, things in context.states:
-        if state == "drive":
-            continue
-        found = next((findings for other, findings in known if other == things), None)
-        if found is None:
-            found = tuple(_state(context, Site(space=space, bodies=context.bodies(state))))
-            known.append((things, found))
-        yield from (replace(finding, states=(state,)) for finding in found)
+    states = [state for state, _ in context.states if state != "drive"]
+    yield from by_places(context, lambda state, _: _state(context, _site(space, context, state)), states)
+
+
+def _site(space: Space, context: Context, state: str) -> Site:
+    return Site(space=space, bodies=context.bodies(state))
 
 
 def _state(context: Context, site: Site) -> Iterator[Finding]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import combinations
 
 from layout.checks.context import Context
@@ -18,44 +19,69 @@ _BY_HAND = ("bicycle", "mattress", "wheel")
 _MOST_BY_HAND = 4
 
 
+@dataclass(frozen=True, kw_only=True)
+class _Taken:
+    """What is known of how things leave one set of places: for all states that have it."""
+
+    context: Context
+    things: Sequence[Placed]
+    search: Removals
+    # Worked out when first asked for.
+    _cures: dict[str, str] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @cached_property
+    def found(self) -> dict[str, Removal]:
+        """Return how each thing leaves that comes out at all."""
+        found = {p.name: self.search.of(p.name, _doors(p)) for p in self.things if _comes_out(p)}
+        stuck = [p for p in self.things if p.name in found and not found[p.name].possible]
+        return {**found, **{placed.name: self._after_by_hand(placed, found[placed.name]) for placed in stuck}}
+
+    def _after_by_hand(self, placed: Placed, stuck: Removal) -> Removal:
+        """Return how a stuck thing comes out once the fewest things that people move by hand are gone, if that helps.
+
+        A bicycle is wheeled and tilted out, a mattress folded up: neither goes out like a box. Whether a bicycle comes
+        out is another rule's business. What does not help when all are gone does not help with fewer.
+        """
+        names = [p.name for p in self.things if p.thing.kind in _BY_HAND and p is not placed]
+        if not names or not self.without(names).comes_out(placed.name, _doors(placed)):
+            return stuck
+        for count in range(1, min(len(names), _MOST_BY_HAND) + 1):
+            for gone in combinations(names, count):
+                rest = self.without(gone)
+                if rest.comes_out(placed.name, _doors(placed)):
+                    found = rest.of(placed.name, _doors(placed))
+                    return replace(found, first=(*gone, *found.first))
+        return stuck
+
+    def without(self, names: Sequence[str]) -> Removals:
+        """Return the search without the things of those names; what leaves now leaves then."""
+        rest = [p for p in self.things if p.name not in names]
+        return _search(self.context, rest, leaving=self.search.leaving)
+
+    def freeing(self, placed: Placed, holders: Sequence[str]) -> str:
+        """Return what lets a stuck thing out, in words."""
+        if placed.name not in self._cures:
+            self._cures[placed.name] = _freeing(self, placed, holders)
+        return self._cures[placed.name]
+
+
 def check(context: Context) -> Iterator[Finding]:
     """Yield a failure for each thing that does not come out or not soon enough, and a note of what comes out how."""
     if not context.space.doors:
         return  # the rule door-opening asks for them
-    known: dict[tuple[tuple[str, tuple[Solid, ...]], ...], dict[str, Removal]] = {}
+    known: dict[tuple[tuple[str, tuple[Solid, ...]], ...], _Taken] = {}
     for state, things in context.states:
         key = tuple((placed.name, placed.solids) for placed in things)
         if key not in known:
-            known[key] = _removals(context, things)
-        yield from _state(context, state, things, known[key])
+            known[key] = _Taken(context=context, things=things, search=_search(context, things))
+        yield from _state(context, state, known[key])
 
 
-def _removals(context: Context, things: Sequence[Placed]) -> dict[str, Removal]:
-    search = _search(context, things)
-    found = {placed.name: search.of(placed.name, _doors(placed)) for placed in things if _comes_out(placed)}
-    stuck = [placed for placed in things if placed.name in found and not found[placed.name].possible]
-    return {**found, **{placed.name: _after_by_hand(context, things, placed, found[placed.name]) for placed in stuck}}
-
-
-def _search(context: Context, things: Sequence[Placed]) -> Removals:
+def _search(context: Context, things: Sequence[Placed], leaving: frozenset[str] = frozenset()) -> Removals:
     rule = context.rules[RULE]
-    return Removals(context.space, things, hand=rule["hand"], frame=rule["frame"], most=int(rule["most"]))
-
-
-def _after_by_hand(context: Context, things: Sequence[Placed], placed: Placed, stuck: Removal) -> Removal:
-    """Return how a stuck thing comes out once the fewest things that people move by hand are gone, if that helps.
-
-    A bicycle is wheeled and tilted out, a mattress folded up: neither goes out like a box. Whether a bicycle comes
-    out is another rule's business.
-    """
-    names = [p.name for p in things if p.thing.kind in _BY_HAND and p is not placed]
-    for count in range(1, min(len(names), _MOST_BY_HAND) + 1):
-        for gone in combinations(names, count):
-            rest = [p for p in things if p.name not in gone]
-            found = _search(context, rest).of(placed.name, _doors(placed))
-            if found.possible:
-                return replace(found, first=(*gone, *found.first))
-    return stuck
+    return Removals(
+        context.space, things, hand=rule["hand"], frame=rule["frame"], most=int(rule["most"]), leaving=leaving
+    )
 
 
 def _comes_out(placed: Placed) -> bool:
@@ -67,16 +93,16 @@ def _doors(placed: Placed) -> frozenset[str] | None:
     return frozenset(placed.thing.doors) or None
 
 
-def _state(context: Context, state: str, things: Sequence[Placed], found: dict[str, Removal]) -> Iterator[Finding]:
-    for placed in things:
-        removal = found.get(placed.name)
+def _state(context: Context, state: str, taken: _Taken) -> Iterator[Finding]:
+    for placed in taken.things:
+        removal = taken.found.get(placed.name)
         if removal is None:
             continue
         if not removal.possible:
-            yield _stuck(context, state, things, placed, removal)
+            yield _stuck(state, taken, placed, removal)
         elif _wish_holds_in(context, state) and _too_many(context, placed, removal):
-            yield _late(context, state, things, (placed, removal), found)
-    text = _summary(found)
+            yield _late(context, state, taken.things, (placed, removal), taken.found)
+    text = _summary(taken.found)
     if text:
         yield Finding(rule=RULE, severity="note", things=(), states=(state,), text=text)
 
@@ -98,29 +124,24 @@ def _too_many(context: Context, placed: Placed, removal: Removal) -> bool:
     return allowed is not None and (removal.gave_up or len(removal.first) > allowed)
 
 
-def _stuck(context: Context, state: str, things: Sequence[Placed], placed: Placed, removal: Removal) -> Finding:
+def _stuck(state: str, taken: _Taken, placed: Placed, removal: Removal) -> Finding:
     holders = [name for name in removal.held_by if name != ROOM]
     by = f" by {_listed(sorted(_doors(placed) or ()))}" if _doors(placed) else ""
     text = f"{placed.name} cannot be taken out{by}: held by {_listed(removal.held_by)}"
     return Finding(
         rule=RULE, severity="fail", things=(placed.name, *holders), states=(state,), text=text, where=placed.box,
-        cure=_freeing(context, things, placed, holders),
+        cure=taken.freeing(placed, holders),
     )  # fmt: skip
 
 
-def _freeing(context: Context, things: Sequence[Placed], placed: Placed, holders: Sequence[str]) -> str:
+def _freeing(taken: _Taken, placed: Placed, holders: Sequence[str]) -> str:
     """Say which one thing, were it elsewhere, would let it out: tried, one after another."""
-    if _doors(placed) and _removals_of(context, things, placed, any_door=True).possible:
+    if _doors(placed) and taken.search.comes_out(placed.name):
         return "it comes out by another door; strike the wish for this one, or turn it round"
     for name in holders:
-        rest = [other for other in things if other.name != name]
-        if placed.name != name and _removals_of(context, rest, placed).possible:
+        if placed.name != name and taken.without([name]).comes_out(placed.name, _doors(placed)):
             return f"with {name} elsewhere it comes out; make room beside it, or turn it"
     return "stand it elsewhere; no single thing taken away lets it out"
-
-
-def _removals_of(context: Context, things: Sequence[Placed], placed: Placed, *, any_door: bool = False) -> Removal:
-    return _search(context, things).of(placed.name, None if any_door else _doors(placed))
 
 
 def _late(

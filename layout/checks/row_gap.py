@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from layout.checks.context import Context
+from layout.checks.context import Context, by_places
 from layout.checks.rows import Row, rows_of
 from layout.model.finding import Finding, Severity
 from layout.space.space import TOUCH
@@ -16,8 +16,11 @@ _WORDS = {"y": ("side by side", "wide", "narrower"), "x": ("one behind the other
 
 def check(context: Context) -> Iterator[Finding]:
     """Yield a failing finding for each row that cannot go in as it comes out made, a warning where gaps are wanting."""
-    for state, _ in context.states:
-        yield from _alike(context, state, [row for row in rows_of(context, state) if _short(context, row) > TOUCH])
+    yield from by_places(context, lambda state, _: _state(context, state))
+
+
+def _state(context: Context, state: str) -> Iterator[Finding]:
+    return _alike(context, state, list(rows_of(context, state, lambda row: _short(context, row) > TOUCH)))
 
 
 def _gaps(context: Context, row: Row) -> float:

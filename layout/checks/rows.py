@@ -7,7 +7,7 @@ and height. Things that are turned askew, and mattresses, are in no row.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -15,12 +15,13 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
+from layout.checks.bodies import corners
 from layout.checks.context import Context
 from layout.checks.motions.room import Room
 from layout.model.layout import Placed
 from layout.model.solid import Solid, box, outer_box
 from layout.space.holding import is_square
-from layout.space.slide import Axis, clear_span
+from layout.space.slide import Axis, clear_spans
 from layout.space.space import TOUCH
 
 _HAIR = 2 * TOUCH
@@ -82,8 +83,11 @@ def span_of(solid: Solid, axis: Axis) -> tuple[float, float]:
     return (x0, x1) if axis == "x" else (y0, y1)
 
 
-def rows_of(context: Context, state: str) -> Iterator[Row]:
-    """Yield every row of the state, across first; a row that is part of a longer one is not told apart."""
+def rows_of(context: Context, state: str, chosen: Callable[[Row], bool] = lambda _: True) -> Iterator[Row]:
+    """Yield every row of the state that is `chosen`, across first; one that is part of a longer row is not told apart.
+
+    To say what the ends of a row are takes longest, so `chosen` is asked first and sees no names of the room.
+    """
     axes: tuple[Axis, ...] = ("y", "x")
     for axis in axes:
         faces = _Faces(context, state, axis)
@@ -91,7 +95,9 @@ def rows_of(context: Context, state: str) -> Iterator[Row]:
         for line in _lines(faces.removable, axis):
             for row in _cut(faces, line):
                 found.setdefault(row.names, row)
-        yield from (row for names, row in found.items() if not any(set(names) < set(other) for other in found))
+        rows = [row for row in found.values() if chosen(row)]
+        sets = [set(names) for names in found] if rows else []
+        yield from (faces.named(row) for row in rows if not any(set(row.names) < other for other in sets))
 
 
 def _lines(things: Sequence[Placed], axis: Axis) -> Iterator[list[Placed]]:
@@ -132,42 +138,53 @@ class _Faces:
         things = context.layout.placed[state]
         self.removable = [p for p in things if _is_removable(p)]
         self._fixed = [(p.name, s) for p in things if p.thing.take_out is None for s in p.solids]
-        self._known: dict[str, tuple[Face, Face] | None] = {}
-        self._ends: dict[tuple[str, float], Face] = {}
+        self._parted: dict[tuple[str, str], bool] = {}
 
     @cached_property
     def _room(self) -> Room:
         return Room(self.context.space, 0.0, doors_open=False)
 
+    @cached_property
+    def _spans(self) -> dict[str, tuple[float, float]]:
+        return {p.name: span_of(p.box, self.axis) for p in self.removable}
+
+    @cached_property
+    def _known(self) -> dict[str, tuple[Face, Face] | None]:
+        """Return what each thing meets first on both sides, over its own breadth and height."""
+        bodies = [p.box for p in self.removable]
+        spans = clear_spans(self.context.space, bodies, self.axis)
+        parts = self._beside(bodies)
+        found = (self._found(*of) for of in zip(bodies, spans, parts, strict=True))
+        return dict(zip((p.name for p in self.removable), found, strict=True))
+
     def parted(self, a: Placed, b: Placed) -> bool:
         """Return whether something fixed stands between two things that follow each other, or one is in the other."""
-        (a0, a1), (b0, b1) = span_of(a.box, self.axis), span_of(b.box, self.axis)
+        key = (a.name, b.name)
+        if key not in self._parted:
+            self._parted[key] = self._are_parted(*key)
+        return self._parted[key]
+
+    def _are_parted(self, a: str, b: str) -> bool:
+        (a0, a1), (b0, b1) = self._spans[a], self._spans[b]
         if min(a1, b1) - max(a0, b0) > min(a1 - a0, b1 - b0) / 2:
             return True
-        faces, others = self._of(a), self._of(b)
+        faces, others = self._known[a], self._known[b]
         if faces is None or others is None:
             return True
-        middle_a, middle_b = (sum(span_of(p.box, self.axis)) / 2 for p in (a, b))
-        return faces[1].at < middle_b or others[0].at > middle_a
+        return faces[1].at < (b0 + b1) / 2 or others[0].at > (a0 + a1) / 2
 
     def row(self, things: Sequence[Placed]) -> Row | None:
         """Return the row of things that nothing parts, None where an end stands in something."""
-        first, last = self._of(things[0]), self._of(things[-1])
+        first, last = self._known[things[0].name], self._known[things[-1].name]
         if first is None or last is None:
             return None
-        low, high = self._named(first[0], things[0], -_PROBE), self._named(last[1], things[-1], _PROBE)
-        return Row(axis=self.axis, things=tuple(things), low=low, high=high)
+        return Row(axis=self.axis, things=tuple(things), low=first[0], high=last[1])
 
-    def _of(self, placed: Placed) -> tuple[Face, Face] | None:
-        """Return what a thing meets first on both sides, over its own breadth and height."""
-        if placed.name not in self._known:
-            self._known[placed.name] = self._found(placed.box)
-        return self._known[placed.name]
-
-    def _found(self, body: Solid) -> tuple[Face, Face] | None:
-        span = clear_span(self.context.space, body, self.axis)
+    def _found(
+        self, body: Solid, span: tuple[float, float] | None, fixed: Sequence[tuple[float, float, str]]
+    ) -> tuple[Face, Face] | None:
+        """Return what a body meets first, in the room's clear span and beside the parts of what is fixed."""
         middle = sum(span_of(body, self.axis)) / 2
-        fixed = [(*part, name) for name, solid in self._fixed if (part := self._beside(solid, body)) is not None]
         if span is None or any(low < middle < high for low, high, _ in fixed):
             return None
         below = max(((high, name) for low, high, name in fixed if high <= middle), default=(span[0], ""))
@@ -177,25 +194,38 @@ class _Faces:
         # What of the room it is costs a while to say, and most faces end no row: that is asked for last.
         return low or Face(at=span[0], name="", of_room=True), high or Face(at=span[1], name="", of_room=True)
 
-    def _beside(self, solid: Solid, body: Solid) -> tuple[float, float] | None:
-        """Return from where to where along the axis a fixed solid stands within the breadth and height of a body."""
-        across: Axis = "x" if self.axis == "y" else "y"
-        low, high = span_of(body, across)
-        a, b = span_of(solid, across)
-        if min(high, b) - max(low, a) <= TOUCH or min(solid.z1, body.z1) - max(solid.z0, body.z0) <= TOUCH:
-            return None
+    def _beside(self, bodies: Sequence[Solid]) -> list[list[tuple[float, float, str]]]:
+        """Return what of each fixed solid stands within the breadth and height of each body: its span, and its name."""
+        found: list[list[tuple[float, float, str]]] = [[] for _ in bodies]
+        across = 1 if self.axis == "x" else 0
+        low, high = corners(bodies)
+        fixed_low, fixed_high = corners([solid for _, solid in self._fixed])
+        meet = [
+            np.minimum(high[:, None, k], fixed_high[:, k]) - np.maximum(low[:, None, k], fixed_low[:, k]) > TOUCH
+            for k in (across, 2)
+        ]
+        for i, j in np.argwhere(meet[0] & meet[1]).tolist():
+            name, solid = self._fixed[j]
+            found[i].append((*self._part(solid, bodies[i]), name))
+        return found
+
+    def _part(self, solid: Solid, body: Solid) -> tuple[float, float]:
+        """Return from where to where along the axis a fixed solid stands within the breadth of a body."""
         if is_square(solid):
             return span_of(solid, self.axis)
+        across: Axis = "x" if self.axis == "y" else "y"
+        low, high = span_of(body, across)
         strip = shapely.box(low, -_FAR, high, _FAR) if self.axis == "y" else shapely.box(-_FAR, low, _FAR, high)
         part = Polygon(solid.outline).intersection(strip).bounds
         return (part[1], part[3]) if self.axis == "y" else (part[0], part[2])
 
+    def named(self, row: Row) -> Row:
+        """Return the row with what each end is of the room."""
+        low, high = self._named(row.low, row.things[0], -_PROBE), self._named(row.high, row.things[-1], _PROBE)
+        return replace(row, low=low, high=high)
+
     def _named(self, face: Face, placed: Placed, beyond: float) -> Face:
-        """Return the face beside a thing with what it is of the room."""
-        key = (placed.name, beyond)
-        if key not in self._ends:
-            self._ends[key] = self._probed(face, placed.box, beyond) if face.of_room else face
-        return self._ends[key]
+        return self._probed(face, placed.box, beyond) if face.of_room else face
 
     def _probed(self, face: Face, body: Solid, beyond: float) -> Face:
         """Return the face with what a thin probe just beyond it finds."""

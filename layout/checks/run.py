@@ -11,6 +11,7 @@ from layout.model.finding import Finding
 _ORDER = {"fail": 0, "warn": 1, "note": 2}
 # In the order of the report; each is the module of that name, with an underscore for the hyphen.
 RULES = (
+    "survey",
     "inside",
     "overlap",
     "carried",
@@ -30,6 +31,7 @@ RULES = (
     "long-things",
     "dirt",
     "cautions",
+    "roof-plan",
     "placed",
 )
 

@@ -15,7 +15,6 @@ from layout.cli.options import (
     scale_number,
     scale_option,
     tell_progress,
-    told_written,
 )
 
 
@@ -27,24 +26,28 @@ from layout.cli.options import (
 @anyway_option
 @click.pass_context
 def command(context: click.Context, project: str, out: str, paper: str, scale: str | None, anyway: bool) -> None:
-    r"""Write everything about PROJECT into one folder: findings, drawings, panels, cut list, sheets to buy.
+    r"""Write everything about PROJECT into one folder: book.pdf to print, every drawing, the lists, and an index.
 
-    A plan that fails a check gets its findings and drawings, and exit code 1, but no cut list.
+    Open index.html: it says what each file is for. A plan that fails a check gets its findings and drawings, and
+    exit code 1, but no cut list. Files that have not changed are left alone; none is ever deleted.
 
     \b
     Example: layout book my-van.yaml -o my-van
     """
     from layout.export.write import write_files
-    from layout.jobs.book import book
+    from layout.jobs.book import bound
     from layout.jobs.draw import Paper
     from layout.jobs.load import load
 
     plan = load(project, tell_progress)
     end_progress()
-    files = book(plan, Paper(name=paper, scale=scale_number(scale)), anyway=anyway, tell=tell_progress)
+    made = bound(plan, Paper(name=paper, scale=scale_number(scale)), anyway=anyway, tell=tell_progress)
     end_progress()
-    write_files(Path(out), files)
-    told_written(tuple(files), out)
+    left = made.left_in(Path(out))
+    done = write_files(Path(out), made.whole(left))
+    click.echo(f"{out}: {len(done.written)} files written, {len(done.unchanged)} unchanged; see index.html", err=True)
+    if left:
+        click.echo(f"left from an earlier book, no longer made: {', '.join(left)}", err=True)
     if plan.fails:
         click.echo("the plan fails a check (see findings.txt)" + ("" if anyway else "; no cut list was made"), err=True)
     context.exit(1 if plan.fails else 0)

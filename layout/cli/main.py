@@ -14,6 +14,7 @@ from layout.errors import LayoutError
 _COMMANDS = {
     "new": "Write a commented project file to start from.",
     "check": "Say what fits, what does not, and the smallest change that helps.",
+    "try": "Find arrangements of what has no place yet, compare them, or say why there is none.",
     "print": "Draw the floor plan and the elevations to scale.",
     "cut": "Make the cut list, the cutting diagrams and the shopping list of sheets.",
     "book": "Everything in one folder: findings, drawings, panels, cut list, hardware, order of build.",

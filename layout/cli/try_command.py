@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import click
 
-from layout.cli.options import end_progress, json_option, project_argument, show_json, tell_progress
+from layout.cli.options import end_progress, json_option, show_json, tell_progress
 
 
 @click.command("try")
-@project_argument
+@click.argument("projects", metavar="PROJECT...", nargs=-1, required=True)
 @json_option
 @click.option("--count", type=click.IntRange(1, 20), default=5, show_default=True, help="So many arrangements at most.")
 @click.option(
@@ -22,10 +22,15 @@ from layout.cli.options import end_progress, json_option, project_argument, show
 @click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True, help="Search in another order.")
 @click.option("--seconds", type=click.FloatRange(min=0, min_open=True), help="Take the best ones after so long.")
 @click.option("--keep", metavar="NAME", help="Write the arrangement of this name, or number, into the project file.")
+@click.option("-o", "--out", metavar="FOLDER", help="The folder for the comparison page.")
+@click.option("--space", "spaces", metavar="ENTRY", multiple=True, help="Try it in this space of the catalogue instead.")
+@click.option("--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes for many projects.")
+@click.option("--cluster", metavar="ADDRESS", help="Search on the workers of this dask.distributed scheduler.")
 @click.pass_context
 def command(
-    context: click.Context, project: str, as_json: bool, count: int, loss: float, effort: str, seed: int,
-    seconds: float | None, keep: str | None,
+    context: click.Context, projects: tuple[str, ...], as_json: bool, count: int, loss: float, effort: str, seed: int,
+    seconds: float | None, keep: str | None, out: str | None, spaces: tuple[str, ...], workers: int,
+    cluster: str | None,
 ) -> None:  # fmt: skip
     r"""Find arrangements of what has no place yet in PROJECT, or say why there is none and what to give up.
 
@@ -33,29 +38,66 @@ def command(
     counts, and how much. Every arrangement has passed all checks. Ctrl-C ends the search with what was found. Exit
     code 1 when there is none.
 
+    Several projects, a folder of them, or --space (which may be given several times) make a search each.
+
     \b
-    Example: layout try my-van.yaml
+    Example: layout try my-van.yaml -o my-van
     Example: layout try my-van.yaml --keep 2
+    Example: layout try my-gear.yaml --space spaces/van-compact --space spaces/van-high-roof
     """
-    from layout.jobs.arrange import Options, as_json as json_of, try_file
-    from layout.jobs.arrange_words import report
-    from layout.jobs.compare import compared
+    from pathlib import Path
+
+    from layout.jobs.arrange import Options
 
     options = Options(count=count, loss=loss / 100, effort=effort, seed=seed, seconds=seconds)
+    if len(projects) > 1 or spaces or cluster or Path(projects[0]).is_dir():
+        if keep is not None or out is not None:
+            raise click.UsageError("--keep and -o are for one project in its own space")
+        context.exit(_many(projects, spaces, options, as_json, workers, cluster))
+    context.exit(_one(projects[0], options, as_json, keep, out))
+
+
+def _one(project: str, options, as_json: bool, keep: str | None, out: str | None) -> int:  # type: ignore[no-untyped-def]  # imported late
+    from layout.jobs.arrange import as_json as json_of, try_file
+    from layout.jobs.arrange_words import report
+    from layout.jobs.compare import compared, rows_json
+
+    if keep is not None and project == "-":
+        raise click.UsageError("--keep writes into the project file, so give its name instead of -")
     tried = try_file(project, options, tell_progress)
     rows = compared(tried, tell_progress)
     end_progress()
-    if keep is not None:
-        _keep(project, tried, keep)
     if as_json:
-        show_json(json_of(tried))
+        show_json({**json_of(tried), "measures": rows_json(rows)})
     else:
         click.echo(report(tried, rows), nl=False)
-    context.exit(0 if tried.found.arrangements else 1)
+    if out is not None and tried.found.arrangements:
+        from layout.cli.options import told_written
+        from layout.export.write import write_files
+        from layout.jobs.comparison_sheets import comparison_files
+
+        from pathlib import Path
+
+        told_written(write_files(Path(out), comparison_files(tried, rows)).written, out)
+    if keep is not None:
+        from layout.jobs.keep import keep_in_file
+
+        click.echo(f"wrote arrangement {keep_in_file(project, tried, keep)!r} into {project}", err=True)
+    return 0 if tried.found.arrangements else 1
 
 
-def _keep(project: str, tried: object, name: str) -> None:
-    from layout.export.write import write_files
-    from layout.jobs.keep import kept
+def _many(  # type: ignore[no-untyped-def]  # imported late
+    projects: tuple[str, ...], spaces: tuple[str, ...], options, as_json: bool, workers: int, cluster: str | None
+) -> int:
+    from layout.jobs.executors import Cluster, Processes
+    from layout.jobs.many import many, many_json, many_report, variants_of
 
-    del kept, write_files
+    executor = Cluster(address=cluster) if cluster else Processes(workers=workers)
+    found = many(variants_of(projects, spaces, options), executor, tell_progress)
+    end_progress()
+    if as_json:
+        show_json(many_json(found))
+    else:
+        click.echo(many_report(found), nl=False)
+    good = all(result["arrangements"] for result in found.results.values()) and len(found.results) == len(found.variants)
+    return 0 if good else 1

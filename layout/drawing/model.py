@@ -9,7 +9,10 @@ Point = tuple[float, float]
 Dash = Literal["solid", "dashed", "chain", "dotted"]
 Anchor = Literal["start", "middle", "end"]
 
-# ISO 128-20 line widths in mm: wide for outlines, narrow for dimensions, hatching and hidden edges.
+# ISO 128-20 line widths in mm, each √2 times the one before. A pen of any other width draws nothing but white gaps.
+LINE_WIDTHS = (0.13, 0.18, 0.25, 0.35, 0.5, 0.7, 1.0, 1.4, 2.0)
+# The frame of the sheet; outlines; edges; dimensions, hatching and hidden edges.
+FRAME = 0.7
 WIDE = 0.5
 MEDIUM = 0.35
 NARROW = 0.18
@@ -78,3 +81,8 @@ class Drawing:
     def layers(self) -> tuple[str, ...]:
         """Return the names of the layers, in the order in which they are first drawn on."""
         return tuple(dict.fromkeys(mark.layer for mark in self.marks))
+
+    def painted(self) -> tuple[Mark, ...]:
+        """Return the marks in the order in which they are painted: layer by layer."""
+        place = {layer: i for i, layer in enumerate(self.layers)}
+        return tuple(sorted(self.marks, key=lambda mark: place[mark.layer]))

@@ -1,72 +1,47 @@
-"""How wide text comes out in Helvetica, from the advance widths of the font's published metrics."""
+"""How wide text comes out, by the advance widths of the font itself; where it is broken and cut off."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from math import cos, radians, sin
-from types import MappingProxyType
 
-from layout.drawing.model import Text
+from layout.drawing.font import font
+from layout.drawing.model import Point, Text
 
 Box = tuple[float, float, float, float]
 
-# Height of a capital as a share of the font's size; exporters divide by it to get the size.
-CAPITAL = 0.72
 # How far letters reach below the baseline and above the capitals, as a share of a capital's height.
 _BELOW, _ABOVE = 0.3, 1.05
-# Wider than any letter but the widest, so that an unknown sign is rather given too much room.
-_UNKNOWN = 1000
+# Wider than any letter but the widest, as a share of the font's size, so that an unknown sign is rather given too
+# much room.
+_UNKNOWN = 1.0
 
 
-def _table() -> Mapping[str, int]:
-    """Return the advance widths in 1/1000 of the font size, by character."""
-    by_width = {
-        191: "'",
-        222: "ijl",
-        260: "|",
-        278: " \u00a0!,./:;I[\\]ft",
-        333: "()-`r",
-        334: "{}",
-        350: "•",
-        355: '"',
-        389: "*",
-        400: "°",
-        469: "^",
-        500: "Jcksvxyzçšžýÿ",
-        556: "#$0123456789?L_abdeghnopqu–áàâäãåéèêëñóòôöõúùûü€",
-        584: "+<=>~×÷±",
-        611: "FTZßøŽ",
-        667: "&ABEKPSVXYÄÁÀÂÅÉÈÊËŠÝ",
-        722: "CDHNRUwÜÚÙÛÑÇ",
-        778: "GOQÖÓÒÔÕØ",
-        833: "Mm",
-        834: "½¼¾",
-        889: "%æ",
-        944: "Wœ",
-        1000: "…—ÆŒ",
-        1015: "@",
-    }
-    return MappingProxyType({sign: width for width, signs in by_width.items() for sign in signs})
-
-
-_WIDTHS = _table()
+def font_size(height: float) -> float:
+    """Return the size of the font, in mm, at which capitals are `height` mm high."""
+    return height / font().capital
 
 
 def text_width(text: str, height: float) -> float:
     """Return the width in mm of `text` whose capitals are `height` mm high."""
-    return sum(_WIDTHS.get(sign, _UNKNOWN) for sign in text) * height / CAPITAL / 1000
+    advances = font().advances
+    return sum([advances.get(sign, _UNKNOWN) for sign in text]) * height / font().capital
+
+
+def text_corners(mark: Text) -> tuple[Point, ...]:
+    """Return the corners of the rectangle around the text as it is turned, mm, in order round it."""
+    width = text_width(mark.text, mark.height)
+    start = {"start": 0.0, "middle": -width / 2, "end": -width}[mark.anchor]
+    c, s = cos(radians(mark.angle)), sin(radians(mark.angle))
+    low, high = -_BELOW * mark.height, _ABOVE * mark.height
+    corners = ((start, low), (start + width, low), (start + width, high), (start, high))
+    x, y = mark.at
+    return tuple((x + u * c - v * s, y + u * s + v * c) for u, v in corners)
 
 
 def text_box(mark: Text) -> Box:
     """Return x0, y0, x1, y1 in mm of the upright box around the text as it is turned."""
-    width = text_width(mark.text, mark.height)
-    start = {"start": 0.0, "middle": -width / 2, "end": -width}[mark.anchor]
-    c, s = cos(radians(mark.angle)), sin(radians(mark.angle))
-    heights = (-_BELOW * mark.height, _ABOVE * mark.height)
-    corners = [(u * c - v * s, u * s + v * c) for u in (start, start + width) for v in heights]
-    xs, ys = zip(*corners, strict=True)
-    x, y = mark.at
-    return x + min(xs), y + min(ys), x + max(xs), y + max(ys)
+    xs, ys = zip(*text_corners(mark), strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def overlap(a: Box, b: Box, gap: float = 0.0) -> bool:

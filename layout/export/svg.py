@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+from operator import attrgetter
 from typing import Any
 
+from layout.drawing.font import FAMILY
 from layout.drawing.model import Drawing, Mark, Path, Text
-from layout.drawing.text_width import CAPITAL
+from layout.drawing.text_width import font_size
 
-FONT = "Helvetica, Arial, sans-serif"
+# Whoever lacks the font sees one that is no wider, so that nothing runs over: Arial and its like.
+FALLBACK = f"{FAMILY}, Arial, Liberation Sans, Helvetica, sans-serif"
 # Lengths of dash and gap in mm, by pattern.
 _DASHES = {"dashed": "3,1.2", "chain": "6,1.2,0.6,1.2", "dotted": "0.5,1"}
 
@@ -31,12 +35,11 @@ def svg(drawing: Drawing) -> bytes:
     page = svgwrite.Drawing(debug=False, size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}")
     page.set_desc(title=plain(drawing.title))
     page.add(page.rect(insert=("0", "0"), size=(width, height), fill="#ffffff"))
-    for layer in drawing.layers:
+    for layer, marks in groupby(drawing.painted(), key=attrgetter("layer")):
         group = page.g(id=f"layer-{layer.replace(' ', '-')}")
         group["data-layer"] = layer
-        for mark in drawing.marks:
-            if mark.layer == layer:
-                group.add(_element(page, mark, drawing.height))
+        for mark in marks:
+            group.add(_element(page, mark, drawing.height))
         page.add(group)
     return ('<?xml version="1.0" encoding="utf-8"?>\n' + str(page.tostring()) + "\n").encode()
 
@@ -65,8 +68,8 @@ def _path(page: Any, mark: Path, height: float) -> Any:
 def _text(page: Any, mark: Text, height: float) -> Any:
     x, y = number(mark.at[0]), number(height - mark.at[1])
     element = page.text(plain(mark.text), insert=(x, y))
-    element["font-family"] = FONT
-    element["font-size"] = number(mark.height / CAPITAL)
+    element["font-family"] = FALLBACK
+    element["font-size"] = number(font_size(mark.height))
     element["text-anchor"] = mark.anchor
     if mark.angle:
         element["transform"] = f"rotate({number(-mark.angle)} {x} {y})"

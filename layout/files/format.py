@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal
 
+from layout.arrange.wish import Free, Wishes
 from layout.files.space_format import CLOSED, SpaceFormat
 from layout.model.cutting import Preference
 from layout.placing.position import Position
@@ -178,6 +179,7 @@ class ProjectFormat:
     """A project: the space, the people, the things, where they stand, and what is cut from which sheets.
 
     `forms` are other shapes of things, by their names, such as a table folded; each overrules the thing's own fields.
+    `free` says how far a thing without a place is free in the search for arrangements, `wishes` what counts there.
     """
 
     layout: Annotated[int, whole("version of the file", 1, 1)]
@@ -190,6 +192,8 @@ class ProjectFormat:
     forms: dict[Name, dict[Name, Annotated[AnySpec, _ByKind()]]] = field(default_factory=dict)
     arrangement: dict[Name, Position] = field(default_factory=dict)
     spots: dict[Name, SpotFormat] = field(default_factory=dict)
+    free: dict[Name, Free] = field(default_factory=dict)
+    wishes: Wishes = Wishes()  # noqa: RUF009 (frozen)
     accept: tuple[AcceptFormat, ...] = ()
     workshop: WorkshopFormat | None = None
     rules: dict[Name, dict[Name, Name]] = field(default_factory=dict)

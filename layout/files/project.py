@@ -82,9 +82,9 @@ def read_project(data: bytes, file: str, folder: Path | None = None) -> Project:
     refused: Refused = []
     space = rules = None
     with collecting(refused):
-        space = shape(said.space, refused)
-    with collecting(refused):
         rules = overruled(read_rules() | read_building(), said.rules, said.units)
+    with collecting(refused):
+        space = shape(said.space, refused, rules)
     refuse_names(said, refused)
     refuse_references(said, refused)
     _refuse_rules(said, rules, refused)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from itertools import pairwise
 from math import cos, pi, sin
 
@@ -12,6 +13,7 @@ from shapely.geometry.polygon import orient
 
 from layout.errors import ValueFaultError
 from layout.files.refused import Refused, collecting
+from layout.files.roof_format import roof_top
 from layout.files.space_format import (
     FloorFormat,
     ObstacleFormat,
@@ -22,9 +24,13 @@ from layout.files.space_format import (
     StationFormat,
     WheelWellFormat,
 )
+from layout.files.survey_shape import floor_corners, surveyed
 from layout.model.motion import Motion
+from layout.model.roof_top import RoofTop
+from layout.model.rule import Rule
 from layout.model.solid import Point
 from layout.model.solid import box as solid_box
+from layout.model.survey import Surveyed
 from layout.space.parts import Door, Hole, Obstacle, Ribs, TieDown, WayOut
 from layout.space.space import Space, band
 from layout.space.walls import Pairs, Station, Wall, interpolate
@@ -37,15 +43,18 @@ _FRAME = 1000.0  # mm that an opening may reach beyond the room, as a door acros
 _DISAGREE = 5.0  # mm between two measurements of one wall that a tape may leave; common practice, no source
 
 
-def shape(said: SpaceFormat, refused: Refused) -> Space:
+def shape(said: SpaceFormat, refused: Refused, rules: Mapping[str, Rule] | None = None) -> Space:
     """Return the room inside the linings; what only concerns a part of it is added to `refused`.
+
+    `rules` are those in force, for how exact a tape is (None: those shipped).
 
     Raises
     ------
     ValueFaultError
-        When the outline crosses itself, a wall leaves no room, a well or door lies outside, or two
-        measurements of one wall disagree.
+        When the outline crosses itself, a wall leaves no room, a well or door lies outside, two
+        measurements of one wall disagree, or a survey does not fix the floor.
     """
+    said, survey = _with_survey(said, rules)
     bare = _outline(said.floor)
     walls = [_wall(said, bare, side) for side in ("left", "right")]
     lining, floor = said.build_up.walls, said.build_up.floor
@@ -67,12 +76,29 @@ def shape(said: SpaceFormat, refused: Refused) -> Space:
         tie_downs=tuple(TieDown(at=(t.at[0], t.at[1], t.at[2] - floor), rated_n=t.rated) for t in said.tie_downs),
         ways_out=tuple(_ways_out(said, lined)), ribs=_ribs(said), motions=_comes_in(said), rake_deg=said.rake,
         floor_build_up=floor, ceiling_build_up=said.build_up.ceiling,
-        wall_build_up=lining,
+        wall_build_up=lining, survey=survey, roof_top=_roof_top(said),
     )  # fmt: skip
     if all(space.shell(z).is_empty for z in space.bends(0.0, space.height)):
         raise ValueFaultError(("space", "ribs") if space.ribs else ("space",), "leaves no room at any height")
     _refuse_shell(space, refused)
     return space
+
+
+def _roof_top(said: SpaceFormat) -> RoofTop | None:
+    """Return the roof from above, with the ribs as they are on bare metal."""
+    ribs = () if said.ribs is None else tuple((x - said.ribs.width / 2, x + said.ribs.width / 2) for x in said.ribs.at)
+    return roof_top(said.roof_top, tuple(sorted(ribs))) if said.roof_top is not None else None
+
+
+def _with_survey(said: SpaceFormat, rules: Mapping[str, Rule] | None) -> tuple[SpaceFormat, Surveyed | None]:
+    """Return the space with its floor's corners from the survey, if the file says so, and the survey adjusted."""
+    if said.survey is None:
+        return said, None
+    order = said.floor.survey or ()
+    found = surveyed(said.survey, order, rules)
+    if not order:
+        return said, found
+    return replace(said, floor=FloorFormat(corners=floor_corners(found, order, rules))), found
 
 
 def _finished(bare: tuple[Point, ...], walls: list[Wall], lined: list[Wall]) -> tuple[Point, ...]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from layout.files.roof_format import RoofTopFormat
+from layout.files.survey_format import SurveyFormat
 from layout.space.parts import DoorKind
 from layout.units.fields import Coordinate, Force, Gap, Name, Rake, Size, SpaceSize
 
@@ -16,13 +18,17 @@ CLOSED = {"extra": "forbid"}
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class FloorFormat:
-    """The floor, by corners in order, or by length and width with corner radii."""
+    """The floor: by corners in order, by length and width with corner radii, or by points of the survey in order.
+
+    `survey` overrules a length, width or corners that come with a catalogue entry.
+    """
 
     corners: tuple[Corner, ...] | None = None
     length: SpaceSize | None = None
     width: SpaceSize | None = None
     front_radius: Gap = 0.0
     rear_radius: Gap = 0.0
+    survey: tuple[Name, ...] | None = None
 
     __pydantic_config__ = CLOSED
 
@@ -34,9 +40,13 @@ class FloorFormat:
         ValueError
             Saying what to write.
         """
+        if self.survey is not None:
+            if len(set(self.survey)) < max(3, len(self.survey)):
+                raise ValueError("survey: names at least three points of the survey in order, each once")
+            return
         box = self.length is not None and self.width is not None
         if (self.corners is None) == (not box) or (self.corners and (self.length or self.width)):
-            raise ValueError("give either corners: [[x, y], ...] or both length: and width:")
+            raise ValueError("give corners: [[x, y], ...], or both length: and width:, or survey: [A, B, C, D]")
         if self.corners is not None and len(self.corners) < 3:  # noqa: PLR2004 (a triangle)
             raise ValueError("a floor has at least three corners")
 
@@ -272,6 +282,8 @@ class SpaceFormat:
     ribs: RibsFormat | None = None
     comes_in: dict[Name, ComesInFormat] | None = None
     rake: Rake = 0.0
+    roof_top: RoofTopFormat | None = None
+    survey: SurveyFormat | None = None
     source: str | None = None
 
     __pydantic_config__ = CLOSED
@@ -286,5 +298,7 @@ class SpaceFormat:
         """
         if not self.roof:
             raise ValueError("the roof is empty; write heights by x, as in {0: 1820, 3150: 1840}")
+        if self.floor.survey is not None and self.survey is None:
+            raise ValueError("floor: survey: wants the measurements; write survey: {distances: {A-B: 1740, ...}}")
         if self.front == {} or self.rear == {}:
             raise ValueError("front: and rear: give x by height, as in {0: 3150, 1000: 2950}; leave an upright end out")

@@ -12,6 +12,7 @@ from layout.building.rebuild import faults
 from layout.cutting.lengths.engine import plan_bars
 from layout.cutting.lengths.listing import bars_to_buy, cut_list
 from layout.cutting.listing import Table
+from layout.drawing.model import Drawing
 from layout.errors import NotEnoughSheetsError, PartTooLargeError, RefereeError, ValueFaultError
 from layout.export.csv_table import csv_table
 from layout.export.pdf import pdf
@@ -143,16 +144,25 @@ def building_files(made: Building, cuts: CutPlan | None, currency: str, options:
     """Return the files of building by name: lists as CSV, and all of them to print as ``building.pdf``."""
     if not made.units:
         return {}
+    pages = building_pages(made, cuts, currency, options)
+    return {**building_lists(made, cuts, currency), "building.pdf": pdf(pages, "Building")}
+
+
+def building_lists(made: Building, cuts: CutPlan | None, currency: str) -> dict[str, bytes]:
+    """Return the lists of building as CSV by file name, and what to know of them as ``building.txt``."""
     tables = building_tables(made, cuts, currency)
-    portrait = replace(options, orientation="portrait", scale=None)
+    csvs = {f"{name}.csv": csv_table([header, *rows]) for name, (header, rows) in tables.items()}
+    return {**csvs, "building.txt": report(made, cuts, currency).encode()}
+
+
+def building_pages(made: Building, cuts: CutPlan | None, currency: str, options: ViewOptions) -> tuple[Drawing, ...]:
+    """Return the lists of building as pages, each list under its heading."""
     printed = [
         (TITLES[name], header, [[_unbroken(str(cell)) for cell in row] for row in rows])
-        for name, (header, rows) in tables.items()
+        for name, (header, rows) in building_tables(made, cuts, currency).items()
         if name != "hardware-by-unit"  # the steps say it too
     ]
-    pages = stacked_pages("Building", printed, portrait)
-    csvs = {f"{name}.csv": csv_table([header, *rows]) for name, (header, rows) in tables.items()}
-    return {**csvs, "building.txt": report(made, cuts, currency).encode(), "building.pdf": pdf(pages, "Building")}
+    return stacked_pages("Building", printed, replace(options, orientation="portrait", scale=None))
 
 
 def _unbroken(text: str) -> str:

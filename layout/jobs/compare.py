@@ -89,3 +89,12 @@ def _text(one: Measure, units: Unit) -> str:
         "text": str,
     }[one.kind](one.value)
     return said if one.kind == "money" or not one.said else f"{said} ({one.said})"
+
+
+def rows_json(rows: Sequence[Row]) -> list[dict[str, object]]:
+    """Return the table for programs: lengths in mm, masses in kg; text as people read it."""
+    return [
+        {"name": row.name, "values": [None if v is None else round(v, 3) for v in row.values], "text": list(row.cells),
+         "best": list(row.best)}
+        for row in rows
+    ]  # fmt: skip

@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from layout.drawing.model import Drawing
 from layout.errors import Fault, InputError, ValueFaultError
 from layout.export.pdf import pdf
 from layout.export.svg import svg
 from layout.jobs.load import Plan
+from layout.jobs.making import Tell, silent
+from layout.jobs.sheets import Made, stems
 from layout.units.length import Unit, drawn_unit
 from layout.views.elevation import rear_elevation, side_elevation
 from layout.views.findings import is_drawn
 from layout.views.options import ViewOptions
 from layout.views.plan import plan as floor_plan
-
-Tell = Callable[[str], None]
-
-
-def silent(said: str) -> None:
-    """Hear of progress and say nothing of it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,6 +57,9 @@ def options_for(units: Unit, title: str, paper: Paper) -> ViewOptions:
     return options
 
 
+VIEWS = ("plan", "left", "right", "rear")
+
+
 def drawings(plan: Plan, paper: Paper, state: str | None = None, tell: Tell = silent) -> tuple[Drawing, ...]:
     """Return the plan, both side elevations and the rear elevation of one state, or of all.
 
@@ -72,18 +72,25 @@ def drawings(plan: Plan, paper: Paper, state: str | None = None, tell: Tell = si
     ScaleError
         When the asked scale does not fit on the paper; the message names one that does.
     """
+    return view_drawings(plan, paper, state, VIEWS, tell)
+
+
+def view_drawings(
+    plan: Plan, paper: Paper, state: str | None, names: Sequence[str], tell: Tell = silent
+) -> tuple[Drawing, ...]:
+    """Return some of the `VIEWS` of one state, or of all, state after state; raises as `drawings` does."""
     states = plan.project.said.states
     if state is not None and state not in states:
         raise InputError(
             [Fault("print", 0, 0, "--state", f"no state is called {state!r}; there are: {', '.join(states)}")]
         )
     chosen = [(state,)] if state is not None else _alike(plan)
-    views = [(view, alike) for alike in chosen for view in _views(plan, alike[0])]
+    views = [(name, alike) for alike in chosen for name in names]
     options = view_options(plan, paper)
     made = []
-    for i, (view, alike) in enumerate(views):
+    for i, (name, alike) in enumerate(views):
         tell(f"drawing {i + 1} of {len(views)}")
-        made.append(view(replace(options, sheet=i + 1, sheets=len(views), states=alike)))
+        made.append(_view(plan, name, alike[0], replace(options, sheet=i + 1, sheets=len(views), states=alike)))
     return tuple(made)
 
 
@@ -97,23 +104,20 @@ def _alike(plan: Plan) -> list[tuple[str, ...]]:
     return [tuple(group) for group in groups.values()]
 
 
-def _views(plan: Plan, state: str) -> tuple[Callable[[ViewOptions], Drawing], ...]:
+def _view(plan: Plan, name: str, state: str, options: ViewOptions) -> Drawing:
     space, layout, findings = plan.project.space, plan.layout, plan.findings
-    return (
-        lambda options: floor_plan(space, layout, state, findings, options),
-        lambda options: side_elevation(space, layout, state, "left", findings=findings, options=options),
-        lambda options: side_elevation(space, layout, state, "right", findings=findings, options=options),
-        lambda options: rear_elevation(space, layout, state, findings=findings, options=options),
-    )
+    if name == "plan":
+        return floor_plan(space, layout, state, findings, options)
+    if name == "rear":
+        return rear_elevation(space, layout, state, findings=findings, options=options)
+    side: Literal["left", "right"] = "left" if name == "left" else "right"
+    return side_elevation(space, layout, state, side, findings=findings, options=options)
 
 
-def drawing_files(sheets: Sequence[Drawing], title: str, name: str = "drawings") -> dict[str, bytes]:
+def drawing_files(made: Sequence[Made], title: str, name: str = "drawings") -> dict[str, bytes]:
     """Return each drawing as SVG and as PDF, and all together as ``NAME.pdf``, by file name."""
-    files = {f"{_stem(drawing)}.svg": svg(drawing) for drawing in sheets}
-    files |= {f"{_stem(drawing)}.pdf": pdf([drawing], drawing.title) for drawing in sheets}
+    sheets = [drawing for one in made for drawing in one.drawings]
+    named = tuple(zip(stems(sheets), sheets, strict=True))
+    files = {f"{stem}.svg": svg(drawing) for stem, drawing in named}
+    files |= {f"{stem}.pdf": pdf([drawing], drawing.title) for stem, drawing in named}
     return {**files, f"{name}.pdf": pdf(sheets, title)}
-
-
-def _stem(drawing: Drawing) -> str:
-    """Return the drawing's name as a file name that every system takes."""
-    return "".join(sign if sign.isalnum() or sign in "-_" else "-" for sign in drawing.name)

@@ -5,13 +5,36 @@ from __future__ import annotations
 from typing import Any
 
 from layout.errors import Fault, InputError
-from layout.files.editing import Change, edited
+from layout.files.editing.change import Change
+from layout.files.editing.write import edited
 from layout.jobs.arrange import Tried
 from layout.placing.position import Position
 from layout.units.length import Unit
 
 #: Figures after the point that keep a length to within a hundredth of a millimetre.
 _PLACES: dict[str, tuple[float, int]] = {"mm": (1.0, 2), "cm": (10.0, 3), "m": (1000.0, 5), "in": (25.4, 4), "ft": (304.8, 5)}
+
+
+def keep_in_file(path: str, tried: Tried, name: str) -> str:
+    """Write the arrangement of that name, or number, into the project file; return its name.
+
+    Raises
+    ------
+    InputError
+        As `kept` does; the file is then as it was.
+    OutputError
+        When the file cannot be written; it is then as it was.
+    """
+    from pathlib import Path
+
+    from layout.export.write import write_files
+    from layout.jobs.load import read_file
+
+    data, _ = read_file(path)
+    file = Path(path)
+    write_files(file.parent, {file.name: kept(data, tried, name)})
+    chosen = tried.named(name)
+    return next(known for known, one in zip(tried.names, tried.found.arrangements, strict=True) if one is chosen)
 
 
 def kept(data: bytes, tried: Tried, name: str) -> bytes:

@@ -17,6 +17,7 @@ from layout.model.layout import Layout
 from layout.model.person import Person
 from layout.model.spot import Spot
 from layout.placing.place import place
+from layout.placing.waiting import settled
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,7 +64,7 @@ def load(path: str, tell: Callable[[str], None] | None = None) -> Plan:
     """
     data, folder = read_file(path)
     project = read_project(data, "standard input" if path == "-" else path, folder)
-    layout = project.placing_faults(lambda: _layout(project))
+    layout = project.placing_faults(lambda: layout_of_project(project))
     context = Context(space=project.space, layout=layout, rules=project.rules, units=project.said.units)
     findings = with_accepted(run_checks(context, tell), _accepts(project))
     return Plan(project=project, layout=layout, findings=findings)
@@ -92,7 +93,9 @@ def spots_of(project: Project) -> tuple[Spot, ...]:
     )
 
 
-def _layout(project: Project) -> Layout:
+def layout_of_project(project: Project) -> Layout:
+    """Return where everything stands, as the project says."""
     said = project.said
-    layout = place(project.space, project.things, said.arrangement, said.states, people_of(project))
+    arrangement = settled(project.things, said.arrangement)
+    layout = place(project.space, project.things, arrangement, said.states, people_of(project))
     return replace(layout, spots=spots_of(project))

@@ -46,8 +46,17 @@ class Clear:
     bent: BaseGeometry
     points: npt.NDArray[np.float64]
     owners: npt.NDArray[np.int64]
+    # What was asked already, by outline: many units are alike.
+    _places: dict[bytes, BaseGeometry] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def places(self, outline: Outline) -> BaseGeometry:
+        """Return where the origin of a convex `outline` can be with the outline clear of all that is solid."""
+        key = outline.tobytes()
+        if key not in self._places:
+            self._places[key] = self._found(outline)
+        return self._places[key]
+
+    def _found(self, outline: Outline) -> BaseGeometry:
         """Return where the origin of a convex `outline` can be with the outline clear of all that is solid: exact.
 
         A convex outline is in the convex hull exactly when its corners are: so the origin is in the hull moved back

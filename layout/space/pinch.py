@@ -47,7 +47,9 @@ def gap_across(free: BaseGeometry, path: LineString, low: Probe, high: Probe) ->
     shapely.prepare(tight)
     near = np.flatnonzero(shapely.dwithin(tight, lines, widest - low.width / 2))
     links = _links(edges[near], low.width - TOUCH, widest)
-    gaps = [link for family in links if (link := _crossing(family, path, tight)) is not None]
+    middles = shapely.get_coordinates(shapely.line_interpolate_point(shapely.get_parts(tight), 0.5, normalized=True))
+    shapely.prepare(path)
+    gaps = [link for family in links if (link := _crossing(family, path, middles)) is not None]
     return min(gaps, key=lambda gap: (gap.width, gap.ends), default=None)
 
 
@@ -97,15 +99,14 @@ def _family(links: Array) -> Array:
     return links[list(np.unravel_index(int(np.argmax(apart)), apart.shape))]
 
 
-def _crossing(family: Array, path: LineString, tight: BaseGeometry) -> Gap | None:
-    """Return the link of the family that crosses the path, nearest to the middle of a tight stretch."""
+def _crossing(family: Array, path: LineString, middles: Array) -> Gap | None:
+    """Return the link of the family that crosses the path, nearest to one of the `middles` of its tight stretches."""
     first, last = family
     step = last[0] - first[0]
     size = float(step @ step)
-    middles = shapely.get_coordinates(shapely.line_interpolate_point(shapely.get_parts(tight), 0.5, normalized=True))
     shares = np.clip((middles - first[0]) @ step / size, 0, 1) if size else np.zeros(1)
     links = first + (last - first) * np.array([*shares, 0.5, 0.0, 1.0])[:, None, None]
-    crossing = np.flatnonzero(shapely.dwithin(shapely.linestrings(links), path, TOUCH))
+    crossing = np.flatnonzero(shapely.dwithin(path, shapely.linestrings(links), TOUCH))
     if not len(crossing):
         return None
     (ax, ay), (bx, by) = links[crossing[0]]

@@ -23,6 +23,7 @@ Ring = NDArray[np.float64]
 #: How far a pulled line may leave the area, mm: chords over arcs, and rounding.
 SLACK = 0.5
 _ON_RING = 1e-6
+_BESIDE = 1e-3  # mm: a ring whose box is farther from that of a line is not met by it
 
 
 def rough_route(probe: Probe, start: BaseGeometry, goal: BaseGeometry, via: BaseGeometry | None = None) -> LineString:
@@ -99,7 +100,9 @@ def _follow(borders: list[Ring], p: Ring, q: Ring) -> Iterator[Ring]:
 
 def _meetings(borders: list[Ring], p: Ring, q: Ring) -> tuple[Ring, NDArray[np.int64], NDArray[np.int64]]:
     """Return where the line from `p` to `q` meets the rings: shares of it in order, rings and edges."""
-    found = [(*meeting, ring) for ring, corners in enumerate(borders) for meeting in _on_ring(corners, p, q)]
+    low, high = np.minimum(p, q) - _BESIDE, np.maximum(p, q) + _BESIDE
+    near = [k for k, ring in enumerate(borders) if ((ring.max(axis=0) >= low) & (ring.min(axis=0) <= high)).all()]
+    found = [(*meeting, ring) for ring in near for meeting in _on_ring(borders[ring], p, q)]
     found.sort()
     shares = np.array([share for share, _, _ in found])
     return shares, np.array([ring for _, _, ring in found]), np.array([edge for _, edge, _ in found])
@@ -115,7 +118,10 @@ def _on_ring(corners: Ring, p: Ring, q: Ring) -> Iterator[tuple[float, int]]:
     hit = (turn != 0) & (share >= 0) & (share <= 1) & (along >= -_ON_RING) & (along <= 1 + _ON_RING)
     yield from ((float(share[i]), int(i)) for i in np.flatnonzero(hit))
     # An end that lies on the ring belongs to it, whatever rounding makes of the crossing there.
+    low, high = corners.min(axis=0) - _BESIDE, corners.max(axis=0) + _BESIDE
     for end, point in ((0.0, p), (1.0, q)):
+        if not ((low <= point) & (point <= high)).all():
+            continue
         to_edges = _distances(point, corners)
         if to_edges.min() < _ON_RING:
             yield end, int(np.argmin(to_edges))

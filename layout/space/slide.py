@@ -109,20 +109,31 @@ def clear_span(space: Space, solid: Solid, axis: Axis) -> tuple[float, float] | 
 
     Measured from the solid's middle outward, mm; None where its middle line itself is not free.
     """
-    x0, y0, x1, y1 = solid.bounds
-    hair = _SLIVER * 10
-    low, high = (y0, y1) if axis == "y" else (x0, x1)
-    middle = (low + high) / 2
-    strip = (
-        shapely.box(x0 + hair, -_FAR, x1 - hair, _FAR)
-        if axis == "y"
-        else shapely.box(-_FAR, y0 + hair, _FAR, y1 - hair)
-    )
-    taken = strip.difference(space.common_room(solid.z0, solid.z1))
-    ends = [(b[1], b[3]) if axis == "y" else (b[0], b[2]) for b in (p.bounds for p in shapely.get_parts(taken))]
-    if any(start < middle < end for start, end in ends):
+    return clear_spans(space, [solid], axis)[0]
+
+
+def clear_spans(space: Space, solids: Sequence[Solid], axis: Axis) -> list[tuple[float, float] | None]:
+    """Return the same of each of `solids`."""
+    rooms = np.array([space.common_room(solid.z0, solid.z1) for solid in solids], dtype=object)
+    if not len(rooms):
+        return []
+    bounds = np.array([solid.bounds for solid in solids], dtype=float)
+    k, hair, far = "xy".index(axis), _SLIVER * 10, np.full(len(solids), _FAR)
+    low, high = bounds[:, 1 - k] + hair, bounds[:, 3 - k] - hair
+    strips = shapely.box(low, -far, high, far) if axis == "y" else shapely.box(-far, low, far, high)
+    parts, owner = shapely.get_parts(shapely.difference(strips, rooms), return_index=True)
+    ends = shapely.bounds(parts)[:, (k, k + 2)]
+    middles = (bounds[:, k] + bounds[:, k + 2]) / 2
+    marks = np.searchsorted(owner, np.arange(len(solids) + 1))
+    return [_clear(ends[a:b], middle) for a, b, middle in zip(marks, marks[1:], middles.tolist(), strict=False)]
+
+
+def _clear(taken: Floats, middle: float) -> tuple[float, float] | None:
+    """Return the nearest ends of what is taken on both sides of `middle`; None if that is taken itself."""
+    spans = taken.tolist()
+    if any(start < middle < end for start, end in spans):
         return None
     return (
-        max((end for _, end in ends if end <= middle), default=-_FAR),
-        min((start for start, _ in ends if start >= middle), default=_FAR),
+        max((end for _, end in spans if end <= middle), default=-_FAR),
+        min((start for start, _ in spans if start >= middle), default=_FAR),
     )

@@ -19,7 +19,9 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from layout.model.motion import Motion
+from layout.model.roof_top import RoofTop
 from layout.model.solid import Point, Solid
+from layout.model.survey import Surveyed
 from layout.space.holding import are_inside
 from layout.space.parts import Door, Hole, Obstacle, Ribs, TieDown, WayOut
 from layout.space.walls import Pairs, Wall, interpolate
@@ -39,7 +41,8 @@ class Space:
     x and height; `front` and `rear` pairs of height and x where the ends lean in (empty: upright). `motions` are
     parts of the vehicle that come into the room, such as a seat's back; `rake_deg` how far the floor falls toward the
     front when parked, degrees: nothing here depends on it, since all heights are square to the floor. The
-    build-ups are what floor and ceiling have already taken off the bare height, mm.
+    build-ups are what floor and ceiling have already taken off the bare height, mm. `survey` is what a tape measured
+    on the bare floor, adjusted, if it did; `roof_top` the roof from above, if the file tells of it.
     """
 
     outline: tuple[Point, ...]
@@ -59,6 +62,8 @@ class Space:
     floor_build_up: float = 0.0
     ceiling_build_up: float = 0.0
     wall_build_up: float = 0.0
+    survey: Surveyed | None = None
+    roof_top: RoofTop | None = None
     # Rooms already worked out, by height; derived from the rest, so no part of what the space is.
     _shells: dict[float, BaseGeometry] = field(default_factory=dict, init=False, repr=False, compare=False)
     _regions: dict[float, BaseGeometry] = field(default_factory=dict, init=False, repr=False, compare=False)
@@ -67,6 +72,9 @@ class Space:
         default_factory=dict, init=False, repr=False, compare=False
     )
     _held: dict[Solid, bool] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _bounds: list[tuple[float, float, float, float]] = field(
+        default_factory=list, init=False, repr=False, compare=False
+    )
 
     @property
     def upright(self) -> BaseGeometry:
@@ -89,9 +97,11 @@ class Space:
     @property
     def bounds(self) -> tuple[float, float, float, float]:
         """Return x0, y0, x1, y1 of the room at its widest, mm."""
-        boxes = [self.shell(z).bounds for z in self.bends(0.0, self.height) if not self.shell(z).is_empty]
-        x0, y0, x1, y1 = zip(*boxes, strict=True)
-        return min(x0), min(y0), max(x1), max(y1)
+        if not self._bounds:
+            boxes = [self.shell(z).bounds for z in self.bends(0.0, self.height) if not self.shell(z).is_empty]
+            x0, y0, x1, y1 = zip(*boxes, strict=True)
+            self._bounds.append((min(x0), min(y0), max(x1), max(y1)))
+        return self._bounds[0]
 
     def roof_at(self, x: float) -> float:
         """Return the height of the roof at `x` mm."""

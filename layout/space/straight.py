@@ -132,9 +132,11 @@ def _seeing(points: Array, edges: Array) -> NDArray[np.int64]:
 
 def _parted(ends: Array, side: Array, edges: Array) -> NDArray[np.bool_]:
     """Return which lines an edge crosses; `side` is on which side of each edge the two ends are."""
-    p, step = ends[:, :1], ends[:, 1:] - ends[:, :1]
-    over = _cross(step, edges[:, 0] - p) * _cross(step, edges[:, 1] - p)
-    return np.asarray(((side[:, 0] * side[:, 1] < -_HAIR) & (over < -_HAIR)).any(axis=1))
+    line, edge = np.nonzero(side[:, 0] * side[:, 1] < -_HAIR)
+    p, a, b = ends[line, 0], edges[edge, 0], edges[edge, 1]
+    step = ends[line, 1] - p
+    over = _cross(step, a - p) * _cross(step, b - p)
+    return np.asarray(np.bincount(line[over < -_HAIR], minlength=len(ends)) > 0)
 
 
 def _cross(u: Array, v: Array) -> Array:

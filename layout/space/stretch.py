@@ -52,7 +52,8 @@ def stretches(lines: Lines, edges: Array, half: float) -> Array:
     edges
         All edges of the floor's borders, shape (m, 2, 2), mm.
     half
-        Half the width of a strip, mm; it is measured narrower by `TOUCH` on either side, so that it may touch.
+        Half the width of a strip, mm, above `TOUCH`; it is measured narrower by that on either side, so that it may
+        touch.
 
     Returns
     -------
@@ -65,30 +66,62 @@ def stretches(lines: Lines, edges: Array, half: float) -> Array:
 
 def _free_around(lines: Lines, edges: Array, half: float) -> Array:
     along, left = axes(lines.angle)
-    flat = edges.reshape(-1, 2)
-    u = (along @ flat.T).reshape(len(along), -1, 2)
-    v = (left @ flat.T - lines.offset[:, None]).reshape(len(along), -1, 2)
-    ahead, behind, blocked = _nearest(u, v, lines.at[:, None], half)
-    free = _is_inside(u, v, lines.at) & ~blocked & (ahead > behind)
+    flat = edges.reshape(-1, 2).T
+    v = (left @ flat - lines.offset[:, None]).reshape(len(along), -1, 2)
+    one, other = v[..., 0], v[..., 1]
+    # Most edges are beside the strip: only the others are worked out.
+    line, edge = np.nonzero((np.minimum(one, other) < half) & (np.maximum(one, other) > -half))
+    u, v = (along @ flat).reshape(len(along), -1, 2)[line, edge].T, v[line, edge].T
+    met = _Met(line=line, at=lines.at, u=u[0], du=u[1] - u[0], v=v[0], dv=v[1] - v[0], over=(v[0] > 0) != (v[1] > 0))
+    ahead, behind, blocked = _nearest(met, half)
+    free = _is_inside(met) & ~blocked & (ahead > behind)
     return np.where(free[:, None], np.stack([behind, ahead], axis=1), 0.0)
 
 
-def _nearest(u: Array, v: Array, at: Array, half: float) -> tuple[Array, Array, NDArray[np.bool_]]:
+@dataclass(frozen=True, kw_only=True)
+class _Met:
+    """Edges in strips: the number of each one's `line`, rising, where it begins along (`u`) and left of it (`v`), mm.
+
+    `du` and `dv` are how far it goes on; `over` is whether it goes over the line. `at` is the place on every line.
+    """
+
+    line: NDArray[np.int64]
+    at: Array
+    u: Array
+    du: Array
+    v: Array
+    dv: Array
+    over: NDArray[np.bool_]
+
+
+def _nearest(met: _Met, half: float) -> tuple[Array, Array, NDArray[np.bool_]]:
     """Return how near the borders in the strip come ahead and behind, and whether one is at the place itself."""
-    rise = v[..., 1] - v[..., 0]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        cuts = [np.where(rise == 0, s > 0, np.clip((s * half - v[..., 0]) / rise, 0, 1)) for s in (-1, 1)]
-    one, other = (u[..., 0] + cut * (u[..., 1] - u[..., 0]) for cut in cuts)
-    low, high = np.minimum(one, other), np.maximum(one, other)
-    inside = (np.minimum(v[..., 0], v[..., 1]) < half) & (np.maximum(v[..., 0], v[..., 1]) > -half)
-    ahead = np.where(inside & (low >= at), low, np.inf).min(axis=1)
-    behind = np.where(inside & (high <= at), high, -np.inf).max(axis=1)
-    return ahead, behind, np.asarray((inside & (low < at) & (high > at)).any(axis=1))
+    level = met.dv == 0
+    rise = np.where(level, 1.0, met.dv)
+    cuts = [np.where(level, s > 0, np.minimum(np.maximum((s * half - met.v) / rise, 0), 1)) for s in (-1, 1)]
+    one, other = (met.u + cut * met.du for cut in cuts)
+    low, high, at = np.minimum(one, other), np.maximum(one, other), met.at[met.line]
+    is_ahead, is_behind = low >= at, high <= at
+    ahead = _least(met, np.where(is_ahead, low, np.inf))
+    behind = -_least(met, np.where(is_behind, -high, np.inf))
+    return ahead, behind, _count(met, ~is_ahead & (high > at)) > 0
 
 
-def _is_inside(u: Array, v: Array, at: Array) -> NDArray[np.bool_]:
+def _least(met: _Met, values: Array) -> Array:
+    """Return the least value of each line, infinity where it has none."""
+    found = np.full(len(met.at), np.inf)
+    if len(values):
+        first = np.append(0, np.flatnonzero(met.line[1:] != met.line[:-1]) + 1)
+        found[met.line[first]] = np.minimum.reduceat(values, first)
+    return found
+
+
+def _count(met: _Met, which: NDArray[np.bool_] | NDArray[np.int64]) -> NDArray[np.int64]:
+    return np.bincount(met.line[which], minlength=len(met.at))
+
+
+def _is_inside(met: _Met) -> NDArray[np.bool_]:
     """Return whether the place is on the floor: its line crosses borders an odd number of times ahead."""
-    crosses = (v[..., 0] > 0) != (v[..., 1] > 0)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        where = u[..., 0] - v[..., 0] * (u[..., 1] - u[..., 0]) / (v[..., 1] - v[..., 0])
-    return np.asarray((crosses & (where > at[:, None])).sum(axis=1) % 2 == 1)
+    over = np.flatnonzero(met.over)
+    ahead = met.u[over] - met.v[over] * met.du[over] / met.dv[over] > met.at[met.line[over]]
+    return np.asarray(_count(met, over[ahead]) % 2 == 1)

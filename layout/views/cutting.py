@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -10,9 +11,9 @@ from layout.drawing.lines import arrow, box_points, hatch, line, polygon
 from layout.drawing.model import MEDIUM, NARROW, SMALL_TEXT, WIDE, Drawing, Mark, Pen, Text
 from layout.drawing.text_width import Box, overlap
 from layout.drawing.title_block import fitted
-from layout.model.cutting import CutPlan, CutSheet, Damage, Region
-from layout.model.sawing import Setting, Step, settings, steps, walk
-from layout.views.fences import TABLE_WIDTH, fence_marks
+from layout.model.cutting import CutJob, CutPlan, CutSheet, Damage, Region
+from layout.model.sawing import Edge, Setting, Step, settings, steps, walk
+from layout.views.fences import TABLE_WIDTH, TURNED, fence_marks
 from layout.views.figure import PLAIN, UPRIGHT, Axes, Figure, Margins, Window, compose, larger
 from layout.views.options import ViewOptions
 from layout.views.shapes import LAYER as PARTS
@@ -23,6 +24,12 @@ _CROSSED, _SHOP, _GAP = 2.0, 0.7, 1.1
 # Waste narrower than this on paper (mm) is not named.
 _STRIP = 9.0
 _NO_BREAK = "\u00a0"
+_HAIR = 1e-6
+EDGES: tuple[Edge, ...] = ("left", "right", "bottom", "top")
+READ = (
+    "the table: cuts in their order; set: cuts of one letter leave the fence where it stands; fence: from the edge of "
+    "the piece that is named to the near side of the blade"
+)
 
 
 def cutting_diagrams(
@@ -42,6 +49,7 @@ def cutting_diagrams(
     for i, (material, sheet) in enumerate(sheets):
         view = _Diagram(
             sheet=sheet,
+            job=plan.job,
             letters=letters,
             title=f"{sheet.stock.name}, sheet {sheet.number} of {len(material.sheets)}",
             options=replace(options, sheet=i + 1, sheets=len(sheets)),
@@ -55,6 +63,7 @@ def cutting_diagrams(
 @dataclass(frozen=True, kw_only=True, slots=True)
 class _Diagram:
     sheet: CutSheet
+    job: CutJob
     letters: Mapping[Setting, str]
     title: str
     options: ViewOptions
@@ -85,6 +94,7 @@ class _Diagram:
             labels.name("damage", window.box(box), id="damage")
         for leaf in sorted(_named(leaves, spoiled, window), key=lambda r: (r.length * r.width, r.x, r.y)):
             labels.name(self._label(leaf), window.box(_box(leaf)), id=leaf.part)
+        labels.notes += [("", said) for said in (*self._trims(), *self._carried(), READ)]
         edge = box_points(window.box(_box(root)))
         return (
             *(mark for leaf in leaves for mark in _leaf(leaf, window)),
@@ -104,6 +114,39 @@ class _Diagram:
         if leaf.kind == "part":
             return f"{leaf.part} {size}"
         return f"offcut {size}" if leaf.kind == "offcut" else "waste"
+
+    def _trims(self) -> list[str]:
+        """Return what is taken off the edges, where anything is; edges as they lie on the paper."""
+        own, said = self.sheet.stock.trim, self.options.said
+        edges = {edge: getattr(own, edge) if own else self.job.trim for edge in EDGES}
+        on_paper = {edge: TURNED[edge] if self.axes == UPRIGHT else edge for edge in EDGES}
+        taken = [f"{said(mm)} off its {on_paper[edge]} edge" for edge, mm in edges.items() if mm > 0]
+        if len(set(edges.values())) == 1:
+            taken = [f"{said(edges['left'])} off every edge of the sheet"] if taken else []
+        if any(step.cut.by == "shop" for step in steps(self.sheet)) and self.job.shop and self.job.shop.trim > 0:
+            taken.append(f"{said(self.job.shop.trim)} off edges that the shop sawed")
+        return [f"trim: {', '.join(taken)}"] if taken else []
+
+    def _carried(self) -> list[str]:
+        """Return which pieces go home once the shop has sawn, and whether the car takes them."""
+        shop = self.job.shop
+        if shop is None:
+            return []
+        sizes = [tuple(sorted((r.length, r.width), reverse=True)) for r in carried(self.sheet.root)]
+        said = [
+            f"{count} × ({self._size_of(size)})" if count > 1 else self._size_of(size)
+            for size, count in Counter(sizes).items()
+        ]
+        text = f"to carry home after the shop's cuts: {', '.join(said)}"
+        if shop.car is None:
+            return [f"{text}; the size of the car is not given"]
+        car = max(shop.car), min(shop.car)
+        outside = [size for size in Counter(sizes) if size[0] > car[0] + _HAIR or size[1] > car[1] + _HAIR]
+        told = f"not {', '.join(self._size_of(size) for size in outside)}" if outside else "all of them"
+        return [f"{text}; the car takes {self._size_of(car)}: {told}"]
+
+    def _size_of(self, size: tuple[float, ...]) -> str:
+        return " × ".join(self.options.said(mm) for mm in size).replace(" ", _NO_BREAK)
 
     def _grain(self, window: Window) -> list[Mark]:
         """Return a double arrow along the sheet's length below the sheet, or left of it if it is upright."""
@@ -130,6 +173,13 @@ class _Diagram:
         if any(step.cut.by == "shop" for step in steps(self.sheet)):
             said += ", dashes and S: the shop saws"
         return [fitted("sheet size", said, (x0, y0 - 14, max(x1, x0 + TABLE_WIDTH), y0 - 10), SMALL_TEXT)]
+
+
+def carried(root: Region) -> tuple[Region, ...]:
+    """Return the pieces that leave the shop: what its cuts free and it does not cut again, without its waste."""
+    if root.cut is None or root.cut.by != "shop":
+        return () if root.kind == "waste" else (root,)
+    return tuple(piece for part in root.pieces for piece in carried(part))
 
 
 def _named(leaves: list[Region], spoiled: list[Box], window: Window) -> list[Region]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
@@ -16,6 +17,8 @@ from layout.views.figure import MIRRORED, PLAIN, Axes, Figure, Margins, Window, 
 from layout.views.findings import finding_marks
 from layout.views.options import ViewOptions
 from layout.views.outlines import bounds, corners, middle_y, mostly_free, rear_outline, side_outline
+from layout.views.people import Axis, people_marks
+from layout.views.people import Figure as Body
 from layout.views.shapes import LEFT, REAR, RIGHT, Look, name_things, on_one_side, seen, shows, thing_marks
 
 if TYPE_CHECKING:
@@ -25,6 +28,7 @@ _ROWS = 3
 # Things higher and longer than this (mm) get dimensions, the largest few of them.
 _LARGE = 400.0
 _MOST_LARGE = 5
+_MIDDLE = 0.01  # mm off the centre line that is still in the middle
 _OPENING = Pen(width=NARROW, dash="chain")
 _DASHED = Pen(width=NARROW, dash="dashed")
 
@@ -36,11 +40,13 @@ def side_elevation(
     side: Literal["left", "right"],
     *,
     findings: tuple[Finding, ...] = (),
+    people: Sequence[Body] = (),
     options: ViewOptions = ViewOptions(),  # noqa: B008 (frozen)
 ) -> Drawing:
     """Return the things that reach onto that side in `state`, as seen from the aisle toward its wall.
 
-    Toward the left wall the front is to the right, toward the right wall to the left.
+    Toward the left wall the front is to the right, toward the right wall to the left. Of `people` those are drawn whose
+    middle is on that side, or in the middle.
 
     Raises
     ------
@@ -64,6 +70,7 @@ def side_elevation(
         state=state,
         findings=tuple(f for f in findings if _on_side(f, look)),
         options=options,
+        people=tuple(person for person in people if _sits_on(person, look)),
     )
     return compose(view.figure(), options)
 
@@ -74,6 +81,8 @@ def rear_elevation(
     state: str,
     findings: tuple[Finding, ...] = (),
     options: ViewOptions = ViewOptions(),  # noqa: B008 (frozen)
+    *,
+    people: Sequence[Body] = (),
 ) -> Drawing:
     """Return the space and its things in `state` as seen from behind through the rear; left is left.
 
@@ -96,12 +105,18 @@ def rear_elevation(
         state=state,
         findings=findings,
         options=options,
+        people=tuple(people),
     )
     return compose(view.figure(), options)
 
 
 def _front(look: Look) -> str:
     return "right" if look is LEFT else "left"
+
+
+def _sits_on(person: Body, look: Look) -> bool:
+    low, high = person.span("y")
+    return (low + high) * (1 if look is LEFT else -1) >= -_MIDDLE
 
 
 def _on_side(finding: Finding, look: Look) -> bool:
@@ -124,6 +139,7 @@ class _Elevation:
     state: str
     findings: tuple[Finding, ...]
     options: ViewOptions
+    people: tuple[Body, ...] = ()
 
     def figure(self) -> Figure:
         row = depth(_ROWS) + 1
@@ -145,14 +161,20 @@ class _Elevation:
         return min(us), min(zs), max(us), max(zs)
 
     def _extent(self) -> Box:
-        u0, z0, u1, z1 = zip(self._room_box(), *self._boxes(), *self.openings, strict=True)
+        bodies = [person.seen(self._axis)[0].bounds for person in self.people]
+        u0, z0, u1, z1 = zip(self._room_box(), *self._boxes(), *self.openings, *bodies, strict=True)
         return min(u0), min(z0), max(u1), max(z1)
+
+    @property
+    def _axis(self) -> Axis:
+        return "x" if self.look is REAR else "y"
 
     def draw(self, window: Window, labels: Labels) -> tuple[Mark, ...]:
         things = seen(self.things, self.look)
         # From behind the whole van is in line; dashes of all that is behind would hide what is seen.
         hidden = self.look is not REAR
         failing = finding_marks(self.findings, self.state, self.look, window, labels, self.things)
+        people = people_marks(self.people, self._axis, window, labels)
         name_things(tuple(one for one in things if hidden or shows(one)), window, labels)
         for name, ring in self.fixed:
             if mostly_free(ring, things):
@@ -164,6 +186,7 @@ class _Elevation:
             *(polygon("hidden obstacles", window.ring(r), pen=_DASHED, id=n) for n, r in self.fixed),
             *(polygon("doors", window.ring(corners(o)), pen=_OPENING) for o in self.openings),
             polygon("walls", window.ring(self.room), pen=Pen(width=WIDE)),
+            *people,
             *failing,
             *self._dimensions(window, [one.placed for one in things if hidden or shows(one)]),
         )

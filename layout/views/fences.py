@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from layout.drawing.lines import line
 from layout.drawing.model import NARROW, SMALL_TEXT, SMALLEST_TEXT, Mark, Pen
 from layout.drawing.title_block import fitted, sheet_room
-from layout.model.sawing import Setting, Step, said_fence
+from layout.model.sawing import Edge, Setting, Step, said_fence
 from layout.views.options import ViewOptions
 
 TABLE_WIDTH = 74.0
@@ -42,14 +42,14 @@ def fence_marks(
 
 
 # Where the edges of a piece lie on the paper when the sheet is turned a quarter to the left.
-_TURNED = {"left": "bottom", "right": "top", "bottom": "right", "top": "left"}
+TURNED: Mapping[Edge, Edge] = {"left": "bottom", "right": "top", "bottom": "right", "top": "left"}
 
 
 def _row(step: Step, letters: Mapping[Setting, str], options: ViewOptions, *, upright: bool) -> Row:
     said = options.said
     letter = letters.get((step.cut.by, said_fence(step, options.units)), "")
     size = f"{said(step.region.length)} × {said(step.region.width)}"
-    edge = _TURNED[step.edge] if upright else step.edge
+    edge = TURNED[step.edge] if upright else step.edge
     return step.number, letter, said(step.fence), edge, size
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -24,6 +25,10 @@ from layout.views.fixed import (
     wall_marks,
 )
 from layout.views.options import ViewOptions
+from layout.views.people import Figure as Body
+from layout.views.people import people_marks
+from layout.views.section_plan import level_plan
+from layout.views.section_zones import Zone, zone_marks, zones
 from layout.views.shapes import ABOVE, name_things, seen, thing_marks
 
 if TYPE_CHECKING:
@@ -44,18 +49,42 @@ def plan(
     options: ViewOptions = ViewOptions(),  # noqa: B008 (frozen)
     *,
     shoulder: float = SHOULDER,
+    at_height: float | None = None,
+    people: Sequence[Body] = (),
+    with_zones: bool = False,
 ) -> Drawing:
     """Return the space and its things from above in `state`, with what fails.
 
-    The front is to the right, or up where that allows a larger scale. `shoulder` is the height in mm at
-    which the walls are drawn a second time.
+    The front is to the right, or up where that allows a larger scale.
+
+    Parameters
+    ----------
+    space, layout, state, findings, options
+        What is drawn.
+    shoulder
+        The height in mm at which the walls are drawn a second time.
+    at_height
+        Where the plan is cut, mm above the finished floor: what is cut there is hatched, what is above it dashed.
+        Without it nothing is cut, and all is seen from above.
+    people
+        Who is there.
+    with_zones
+        Whether to show what must stay free: what moving parts sweep, room to keep clear, openings of doors.
 
     Raises
     ------
     ScaleError
         When the asked scale does not fit on the paper.
     """
-    view = _Plan(space=space, layout=layout, state=state, findings=findings, options=options, shoulder=shoulder)
+    if at_height is not None:
+        return level_plan(
+            space, layout, state, at_height, people=people, with_zones=with_zones, findings=findings, options=options
+        )
+    free = zones(space, layout.placed.get(state, ()), state, options) if with_zones else ()
+    view = _Plan(
+        space=space, layout=layout, state=state, findings=findings, options=options, shoulder=shoulder,
+        people=tuple(people), free=free,
+    )  # fmt: skip
     across, up = view.figure(PLAIN), view.figure(UPRIGHT)
     return compose(larger(across, up, options), options)
 
@@ -68,6 +97,8 @@ class _Plan:
     findings: tuple[Finding, ...]
     options: ViewOptions
     shoulder: float
+    people: tuple[Body, ...] = ()
+    free: tuple[Zone, ...] = ()
     axes: Axes = PLAIN
 
     def figure(self, axes: Axes) -> Figure:
@@ -95,6 +126,7 @@ class _Plan:
         boxes = [self.space.bounds, *(door_area(door, floor) for door in self.space.doors)]
         boxes += [name_area(door, floor) for door in self.space.doors]
         boxes += [thing.box.bounds for thing in self.things]
+        boxes += [person.seen("z")[0].bounds for person in self.people]
         x0, y0, x1, y1 = zip(*boxes, strict=True)
         return min(x0), min(y0), max(x1), max(y1)
 
@@ -102,8 +134,10 @@ class _Plan:
         things = seen(self.things, ABOVE)
         front = front_arrow(self._extent(), window, labels)
         failing = finding_marks(self.findings, self.state, ABOVE, window, labels, self.things)
+        people = people_marks(self.people, "z", window, labels)
         name_things(things, window, labels)
         name_fixed(self.space, window, labels)
+        free = zone_marks(self.free, window, labels)
         return (
             *obstacle_marks(self.space, window),
             *wall_marks(self.space, window, self.shoulder),
@@ -111,6 +145,8 @@ class _Plan:
             *tie_down_marks(self.space, window),
             *thing_marks(things, window),
             *hidden_obstacle_marks(self.space, window),
+            *people,
+            *free,
             *failing,
             *front,
             *self._dimensions(window),

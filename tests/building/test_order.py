@@ -228,3 +228,75 @@ def _hits(one: tuple[tuple[float, float], ...], other: tuple[tuple[float, float]
 def test_names_in_a_row_are_told_once(names: str, told: str) -> None:
     """Names, and stretches of names, that follow each other stand once with their count."""
     assert ", ".join(runs(names.split())) == told
+
+
+def _said(thing: Thing | list[Thing]) -> str:
+    group = thing if isinstance(thing, list) else [thing]
+    return " | ".join(step.does for step in build_order(group, RULES) if step.name.startswith(group[0].group))
+
+
+def test_steps_name_only_hardware_that_the_unit_has() -> None:
+    """A unit with slides says slides and no hinges; without any of its own it says nothing of them; nor of latches."""
+    slides = Hardware(item="slides-pair", count=1, why="carries the drawer")
+    with_slides, bare = replace(_named("a"), hardware=(slides,)), replace(_named("b"), hardware=())
+    load = [build_order([one], RULES)[-1].does for one in (with_slides, replace(bare, hardware=(_LATCH,)))]
+
+    assert "then put on slides (" in _said(with_slides)
+    assert "hinges" not in _said(with_slides)
+    assert "then put on" not in _said(bare)
+    assert ["latch" in text for text in load] == [False, True]
+
+
+_LATCH = Hardware(item="latch-push", count=1, why="keeps the door shut")
+_BOLTS = tuple(Hardware(item=item, count=4, why="holds it to the body") for item in ("insert-m8-body", "bolt-m8x40"))
+
+
+def test_what_comes_out_is_not_fastened_to_the_body() -> None:
+    """Inserts for the body are taken when the unit stands at its place; a bin has none and says that it comes out."""
+    fixed = replace(_named("a"), hardware=_BOLTS)
+    steps = {step.name: step for step in build_order([fixed], RULES)}
+    bins = [replace(_named("bin"), name=f"bin {i}", group="bin", take_out="up", hardware=()) for i in (1, 2)]
+
+    assert {h.item for h in steps["a: into its place"].hardware} == {"insert-m8-body", "bolt-m8x40"}
+    assert "insert-m8-body" not in {h.item for h in steps["a: put together"].hardware}
+    assert "fasten it to the body with 4 × insert-m8-body" in steps["a: into its place"].does
+    assert "they come out again, so nothing holds them to the body" in _said(bins)
+    assert "where they will stand" in _said(bins)
+    assert "see to that" in _said(replace(_named("c"), hardware=()))
+
+
+def test_loose_pieces_are_not_put_together() -> None:
+    """Linings that only lie side by side have a dry fit and their place, each piece and screw in the latter."""
+    loose = (flat("lining 1", "xy", (0, 0, 0), (400, 300)), flat("lining 2", "xy", (400, 0, 0), (400, 300)))
+    screws = Hardware(item="screw-3.5x30", count=8, why="lining to ribs")
+    unit = replace(whole(loose, (), None), name="skin", group="skin", hardware=(screws,))
+    steps = build_order([unit], RULES)
+
+    assert [s.name for s in steps if s.name.startswith("skin")] == ["skin: dry fit", "skin: into its place"]
+    assert steps[-2].pieces == ("lining 1", "lining 2")
+    assert steps[-2].hardware == (screws,)
+    assert order_faults(steps, [unit], RULES) == ()
+    assert not any(word in _said(unit) for word in ("glue", "clamps", "hinges"))
+
+
+def test_parts_that_come_apart_are_named() -> None:
+    """A box with a loose lid says its two parts by their pieces."""
+    panels = (
+        flat("lid", "xy", (0, 0, 318), (400, 300), joint("loose", "wall")),
+        flat("floor", "xy", (0, 0, 0), (400, 300)),
+        flat("wall", "xz", (0, 0, 18), (400, 300), joint("butt", "floor", "bottom")),
+        flat("wall", "xz", (0, 282, 18), (400, 300), joint("butt", "floor", "bottom")),
+    )
+    said = _said(replace(whole(panels, (), None), name="box", group="box"))
+
+    assert "it comes apart into 2 parts, each made by itself: (floor, 2 × wall), lid" in said
+
+
+@pytest.mark.parametrize("name", units())
+def test_no_step_speaks_of_what_is_not_there(name: str) -> None:
+    """Of every unit of the projects: hinges, latches, slides, straps, glue and the body are named only with hardware."""
+    thing = replace(units()[name], name="unit", group="unit")
+    said, items = _said(thing).replace("without glue", ""), [h.item for h in fixings([thing], RULES)]
+    for word, begins in (("hinges", "hinge-"), ("latches", "latch-"), ("slides", "slides-"), ("straps", "strap-"),
+                         ("glue", "glue"), ("to the body with", "insert-m8-body"), ("lid stays", "stay-")):  # fmt: skip
+        assert (word in said) == any(item.startswith(begins) for item in items), word

@@ -6,9 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from layout.checks.long_things import longest_at
+from layout.checks import long_things
+from layout.checks.long_things import RULE, longest_at
+from layout.files.rules import read_rules
 from layout.model.finding import Finding
-from tests.builders import BASE
+from tests.bench.fit import room, spread
+from tests.builders import BASE, plain_space
 from tests.checks.one_rule import context_of, found
 
 PADDED = 140.0  # 100 wide, 20 of padding on either side
@@ -173,3 +176,31 @@ def test_direction() -> None:
 
     assert long * abs(cos(angle)) + PADDED * sin(angle) == pytest.approx(3000, abs=1)
     assert radians(20) < min(angle, 3.14159 - angle) < radians(35)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_heights_that_are_left_out_hold_no_longer_item(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """In long rooms with many things the longest item is that of a search at every height, the floor's among them.
+
+    Some heights are left out, since it is proven that no item there is longer.
+    """
+    rule, things, space = read_rules()[RULE], spread(12 + 12 * seed, seed).placed["drive"], room(12 + 12 * seed)
+    quick = long_things._found(space, things, rule)
+    monkeypatch.setattr(long_things, "may_hold", lambda *_: True)
+    every = long_things._found(space, things, rule)
+
+    def best(found: list[long_things.Item]) -> long_things.Item:
+        return max(found, key=lambda item: (item.length, -item.z))
+
+    assert len(quick) < len(every)
+    assert best(quick) == best(every)
+    assert [item for item in quick if item.z == 0] == [item for item in every if item.z == 0]
+    assert all(long_things.longest_at(space, things, rule, item.z) == item for item in every)
+
+
+def test_an_item_that_is_certainly_too_short_is_not_looked_for() -> None:
+    """In a room 3000 by 1700 none of 100 is 3450 long: none is told then, and the longest of all where 3000 are asked."""
+    rule, space = read_rules()[RULE], plain_space()
+
+    assert long_things.longest_at(space, [], rule, 0.0, 3450.0) is None
+    assert long_things.longest_at(space, [], rule, 0.0, 3000.0) == long_things.longest_at(space, [], rule, 0.0)

@@ -1,13 +1,20 @@
 """Rows have their gaps: by hand arithmetic, and on random rows against plain sums."""
 
 import random
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from layout.checks.rows import Row, rows_of
 from layout.model.finding import Finding
+from layout.model.solid import Solid, box
+from layout.space.slide import clear_span, clear_spans
 from tests.builders import BASE
+from tests.checks.chance import context_of as chance_context
+from tests.checks.chance import layout_of, some_things
 from tests.checks.one_rule import found
+from tests.checks.tape import Tape
 
 SPACE: Any = BASE["space"]
 WELLS = {**SPACE, "wheel_wells": [{"x": ["600", "1600"], "width": "272.5", "height": "250"}]}
@@ -233,3 +240,48 @@ def test_a_larger_number_never_mends_a_row(number: str) -> None:
         small, large = (_found(width, rules={"row-gap": {number: str(value)}}) for value in (2, 9))
         assert len(large) >= len(small)
         assert all(rank[b.severity] <= rank[a.severity] for a, b in zip(small, large, strict=False))
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_rows_that_are_chosen_are_those_of_all_rows(seed: int) -> None:
+    """Choosing rows before the room's faces are named gives the same rows as choosing among all of them, named."""
+    rng = random.Random(seed)
+    space = Tape(rng).space()
+    things = [
+        replace(p, thing=replace(p.thing, take_out=rng.choice(["any", "any", None])))
+        for p in some_things(rng, 14, space)
+    ]
+    context = chance_context(space, layout_of(things))
+
+    def is_tight(row: Row) -> bool:
+        return row.left_over < 700
+
+    rows = list(rows_of(context, "drive"))
+    assert list(rows_of(context, "drive", is_tight)) == [row for row in rows if is_tight(row)]
+
+
+def test_clear_spans_of_many_are_free_and_as_wide_as_can_be() -> None:
+    """A body as long as its clear span is inside the room, and 0.1 mm longer at either end it is not: asked one by one.
+
+    Asked of all at once they are the same.
+    """
+    asked = told = 0
+    for seed in range(6):
+        rng = random.Random(seed)
+        space = Tape(rng).space()
+        solids = [p.box for p in some_things(rng, 20, space) if p.box.z0 >= 0]
+        for axis in ("x", "y"):
+            for body, span in zip(solids, clear_spans(space, solids, axis), strict=True):
+                asked += 1
+                assert span == clear_span(space, body, axis)
+                if span is not None:
+                    told += 1
+                    assert space.holds(_as_long(body, axis, span))
+                    assert not space.holds(_as_long(body, axis, (span[0] - 0.1, span[1])))
+                    assert not space.holds(_as_long(body, axis, (span[0], span[1] + 0.1)))
+    assert 40 < told < asked
+
+
+def _as_long(body: Solid, axis: str, span: tuple[float, float]) -> Solid:
+    x0, y0, x1, y1 = body.bounds
+    return box("", span if axis == "x" else (x0, x1), span if axis == "y" else (y0, y1), (body.z0, body.z1))

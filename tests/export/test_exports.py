@@ -9,8 +9,9 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from layout.drawing.model import Drawing, Path, Pen, Text
+from layout.drawing.text_width import font_size, text_width
 from layout.export.csv_table import csv_table
-from layout.export.pdf import pdf, printable
+from layout.export.pdf import Chapter, pdf, pdf_book, printable
 from layout.export.svg import number, svg
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -49,10 +50,11 @@ def test_svg_turns_y_over_once(drawing: Drawing) -> None:
 
 
 def test_svg_text_is_as_high_as_said(drawing: Drawing) -> None:
-    """Protects the height of lettering: a capital of Helvetica is 0.72 of the font's size."""
+    """Protects the height of lettering: a capital of the font is 1493/2048 of its size; others stand in for the font."""
     text = ET.fromstring(svg(drawing)).findall(f"{SVG}g")[1][0]
-    assert text.get("font-size") == "5"
-    assert text.get("font-family") == "Helvetica, Arial, sans-serif"
+    assert float(text.get("font-size") or 0) == pytest.approx(3.6 * 2048 / 1493, abs=0.001)
+    assert (text.get("font-family") or "").split(", ")[0] == "DejaVu Sans Condensed"
+    assert (text.get("font-family") or "").endswith(", sans-serif")
     assert text.text == "<bin & lid>  "
 
 
@@ -85,9 +87,31 @@ def test_pdf_is_printed_without_scaling(drawing: Drawing) -> None:
     assert data.count(b"/Title (plan <one>)") == 3
 
 
+def test_stand_ins_for_the_font_are_hardly_ever_wider() -> None:
+    """Protects an SVG that is shown without the font: Arial has the widths of Helvetica, and words in it stay in place."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    for said in (
+        "bed left upright 670.2 × 235.1",
+        "100 mm: measure me after printing",
+        "wheel well left",
+        "1880",
+    ):
+        assert stringWidth(said, "Helvetica", font_size(2.5)) <= text_width(said, 2.5) * 1.02, said
+
+
+def test_pdf_book_has_bookmarks_in_two_levels(drawing: Drawing) -> None:
+    """Protects finding a sheet in a long file: a bookmark for each chapter and each sheet, the first level closed."""
+    data = pdf_book([Chapter(title="One", drawings=(drawing,)), Chapter(title="Two", drawings=(drawing,) * 2)], "t")
+    assert data.count(b"/Title (One)") == data.count(b"/Title (Two)") == 1
+    assert data.count(b"/Title (plan <one>)") == 3
+    assert b"/PageMode /UseOutlines" in data
+
+
 def test_pdf_marks_signs_that_its_font_lacks() -> None:
     """Protects against text that vanishes without a trace."""
     assert printable("Ö × 漢 \n") == "Ö × ?  "
+    assert printable("3 ⅝″ Ω Ж") == "3 ⅝″ Ω Ж"
 
 
 def test_csv_texts_cannot_be_formulas() -> None:

@@ -8,8 +8,8 @@ from dataclasses import replace
 import pytest
 
 from layout.drawing.model import Drawing, Path, Text
-from layout.model.cutting import Cut, CutPlan, CutSheet, Damage, Region
-from layout.views.cutting import cutting_diagrams
+from layout.model.cutting import Cut, CutPlan, CutSheet, Damage, EdgeTrim, Region, Shop
+from layout.views.cutting import carried, cutting_diagrams
 from layout.views.options import ViewOptions
 
 Check = Callable[[Drawing], list[str]]
@@ -97,3 +97,46 @@ def test_the_table_says_from_which_edge_of_the_paper(marked: CutPlan) -> None:
 
     assert {"1205", "top"} <= set(_texts(_drawn(plan, paper="A3")))
     assert {"1205", "left"} <= set(_texts(_drawn(plan, paper="A3", orientation="portrait")))
+
+
+def _notes(drawing: Drawing) -> str:
+    return " ".join(m.text for m in drawing.marks if isinstance(m, Text) and m.layer == "notes").replace("\u00a0", " ")
+
+
+def test_trims_are_told_and_the_table_is_explained(cut_plan: CutPlan) -> None:
+    """A job that trims 8 says so; a sheet with its own trims says which edge; none is told where nothing is trimmed."""
+    job = replace(cut_plan.job, trim=8.0)
+    own = replace(cut_plan.materials[0].sheets[0].stock, trim=EdgeTrim(left=5.0))
+    first = replace(cut_plan.materials[0].sheets[0], stock=own)
+    trimmed = replace(cut_plan, materials=(replace(cut_plan.materials[0], sheets=(first,)),))
+
+    assert "trim: 8 off every edge of the sheet" in _notes(_drawn(replace(cut_plan, job=job)))
+    assert "trim: 5 off its left edge" in _notes(_drawn(trimmed))
+    assert "trim: 5 off its bottom edge" in _notes(_drawn(trimmed, paper="A3", orientation="portrait"))
+    assert "trim" not in _notes(_drawn(cut_plan))
+    assert "cuts of one letter leave the fence where it stands" in _notes(_drawn(cut_plan))
+
+
+@pytest.mark.parametrize(
+    ("car", "told"),
+    [((1900.0, 1300.0), "the car takes 1900 × 1300: all of them"),
+     ((1300.0, 900.0), "the car takes 1300 × 900: not 1780 × 1220"),
+     (None, "the size of the car is not given")],
+)  # fmt: skip
+def test_what_is_carried_home_is_told(marked: CutPlan, car: tuple[float, float] | None, told: str) -> None:
+    """The shop cuts at 1780: home go 1780 x 1220 and 657 x 1220; the car takes both, one, or nobody knows."""
+    plan = replace(marked, job=replace(marked.job, shop=Shop(cuts=2, car=car, trim=0.0)))
+    text = _notes(_drawn(plan))
+
+    assert "to carry home after the shop's cuts: 1780 × 1220, 1220 × 657" in text
+    assert told in text
+
+
+def test_pieces_carried_home_are_those_that_the_shop_leaves(marked: CutPlan) -> None:
+    """What the shop does not cut goes home whole; what it cuts goes in pieces, without its waste."""
+    root = marked.materials[0].sheets[0].root
+    plain = Region(x=0, y=0, length=2440, width=1220, kind="offcut")
+
+    assert [(r.length, r.width) for r in carried(root)] == [(1780, 1220), (657, 1220)]
+    assert carried(plain) == (plain,)
+    assert carried(replace(plain, kind="waste")) == ()

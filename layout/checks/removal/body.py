@@ -8,7 +8,7 @@ upright walls and a level roof, and also where the room grows or shrinks all ove
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 import shapely
@@ -121,22 +121,35 @@ class Body:
 
     def hits(self, start: Place, end: Place) -> Bools:
         """Return which pieces the body reaches into on the straight way from `start` to `end`, (n,)."""
-        hit = self._boxes_hit(np.array(start), np.array(end))
-        odd = np.flatnonzero(hit & ~self.pieces.square)
-        if odd.size:
-            way = shapely.linestrings([start[:2], end[:2]]) if start[:2] != end[:2] else shapely.points(start[:2])
-            cores = shapely.buffer(self.plans(min(start[2], end[2]), odd), -_DEEPER)
-            hit[odd] = shapely.intersects(cores, way)
-        return hit
+        return self.hits_along((start, end))
+
+    def hits_along(self, path: Sequence[Place]) -> Bools:
+        """Return which pieces the body reaches into on the way from the first place of `path` to its last, (n,)."""
+        points = np.array(path)
+        hit = self._boxes_hit(points[:-1, None], points[1:, None])
+        for leg, odd in enumerate(hit & ~self.pieces.square):
+            if odd.any():
+                hit[leg, odd] = self._cores_hit(path[leg], path[leg + 1], np.flatnonzero(odd))
+        found: Bools = hit.any(axis=0)
+        return found
+
+    def _cores_hit(self, start: Place, end: Place, odd: NDArray[np.intp]) -> Bools:
+        way = shapely.linestrings([start[:2], end[:2]]) if start[:2] != end[:2] else shapely.points(start[:2])
+        cores = shapely.buffer(self.plans(min(start[2], end[2]), odd), -_DEEPER)
+        met: Bools = shapely.intersects(cores, way)
+        return met
 
     def _boxes_hit(self, start: Floats, end: Floats) -> Bools:
-        """Return which boxes of places the straight way goes through: it enters all sides before it leaves one."""
+        """Return which boxes of places each straight way goes through: it enters all sides before it leaves one.
+
+        The ways are (ways, 1, 3), the answer (ways, n).
+        """
         low, high = self.boxes[:, :3] + _DEEPER, self.boxes[:, 3:] - _DEEPER
         way = end - start
         still = way == 0
-        t0, t1 = (low - start) / np.where(still, 1.0, way), (high - start) / np.where(still, 1.0, way)
-        enters = np.where(still, -np.inf, np.minimum(t0, t1)).max(axis=1)
-        leaves = np.where(still, np.inf, np.maximum(t0, t1)).min(axis=1)
-        within = (((low < start) & (start < high)) | ~still).all(axis=1) & (low < high).all(axis=1)
+        t0, t1 = ((side - start) / np.where(still, 1.0, way) for side in (low, high))
+        enters = np.where(still, -np.inf, np.minimum(t0, t1)).max(axis=2)
+        leaves = np.where(still, np.inf, np.maximum(t0, t1)).min(axis=2)
+        within = (((low < start) & (start < high)) | ~still).all(axis=2) & (low < high).all(axis=1)
         hit: Bools = within & (np.maximum(enters, 0.0) < np.minimum(leaves, 1.0))
         return hit

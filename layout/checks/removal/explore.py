@@ -7,6 +7,7 @@ it over the whole span between. Where a lift offers no more than the span that l
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Iterator
 
 import numpy as np
 import shapely
@@ -19,14 +20,18 @@ from layout.checks.removal.pieces import Bools
 from layout.checks.removal.regions import Found, Region, nearest_exit, path_through
 from layout.checks.removal.room import polygons
 from layout.checks.removal.route import Point2
+from layout.checks.removal.straight import straight_out
 
 _BESIDE = 1e-3  # mm within which a piece bounds a region; more than rounding, less than TOUCH
-_NEAR = 150.0  # mm round the start that is looked at first, since most things are held tightly
+_NEAR = (150.0, 600.0, 2400.0)  # mm round the start that are looked at first, since most things are held tightly
 Window = tuple[float, float, float, float]
 
 
-def explore(body: Body, start: Place, present: Bools, doors: Doors) -> Found:
+def explore(body: Body, start: Place, present: Bools, doors: Doors, *, shortcut: bool = True) -> Found:
     """Return whether the body gets out from `start` past the pieces `present`.
+
+    Rooms round the start are looked at first, larger and larger ones. What is shut in within one of them is shut in. A
+    way that leaves one of them is a way out if it goes straight on to a door from there; else the next is looked at.
 
     Parameters
     ----------
@@ -36,11 +41,23 @@ def explore(body: Body, start: Place, present: Bools, doors: Doors) -> Found:
         Which pieces are there, (n,).
     doors
         By which doors it is to get out; None: by any.
+    shortcut
+        Whether the first way that is found will do. Otherwise it is that through the fewest regions, to the nearest of
+        several doors.
     """
     x, y = start[:2]
-    near = _Walk(body, present, (x - _NEAR, y - _NEAR, x + _NEAR, y + _NEAR))
-    found = near.run(start, doors)
-    return _Walk(body, present, None).run(start, doors) if near.cut else found
+    for near in _windows(body):
+        walk = _Walk(body, present, (x - near, y - near, x + near, y + near))
+        found = walk.run(start, doors, shortcut=shortcut)
+        if found.door is not None or not walk.cut:
+            return found
+    return _Walk(body, present, None).run(start, doors, shortcut=False)
+
+
+def _windows(body: Body) -> Iterator[float]:
+    """Yield how far round the start to look, as far as that is less than the whole room."""
+    x0, _, x1, _ = body.room.space.bounds
+    return (near for near in _NEAR if 2 * near < x1 - x0)
 
 
 class _Walk:
@@ -58,15 +75,16 @@ class _Walk:
         self._like_lower = [not more.any() for more in here[1::2] & ~here[:-1:2]]
         self._like_upper = [not more.any() for more in here[1::2] & (~here[2::2] | body.pieces.rounded)]
 
-    def run(self, start: Place, doors: Doors) -> Found:
-        """Return where the search from `start` ends."""
+    def run(self, start: Place, doors: Doors, *, shortcut: bool) -> Found:
+        """Return where the search from `start` ends; a `shortcut` goes on straight from anywhere in the window."""
         self._enter(self.body.level(start[2]), start[:2], None, None)
-        while self._queue and not self.cut:
+        while self._queue and (shortcut or not self.cut):
             region = self._queue.popleft()
-            out = nearest_exit(self.body, region, doors)
+            out = straight_out(self.body, region, self.present, doors) if shortcut else None
+            out = out or nearest_exit(self.body, region, doors)
             if out is not None:
-                path = path_through(self.body, start, region, out[1])
-                return Found(door=out[0].name, path=path, bounds=self._bounds)
+                path = path_through(self.body, start, region, out.points)
+                return Found(door=out.door.name, path=path, bounds=self._bounds)
             self._leave(region)
         return Found(door=None, path=(), bounds=self._bounds)
 

@@ -9,9 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
-
-import numpy as np
 
 from layout.checks.removal.body import Body, Doors, Place
 from layout.checks.removal.explore import explore
@@ -60,7 +57,7 @@ class Judge:
         self._bodies: dict[Place, Body] = {}
         self._asked: dict[tuple[int, Doors], int] = {}
         self._cases: dict[int, _Case] = {}
-        self._explored: dict[tuple[int, int], Found] = {}
+        self._explored: dict[tuple[int, int, bool], Found] = {}
 
     def _open_leaves(self) -> int:
         """Return the obstacles that are closed leaves of doors: each is opened when something is to pass."""
@@ -90,8 +87,11 @@ class Judge:
 
     def best_way(self, thing: int, gone: int) -> Way:
         """Return the shortest plain way of a thing that gets out, or else one that depends on `gone` alone."""
-        plain = [way for way in self._case(thing).plain if not way.past & ~gone]
-        return min(plain, key=length_of, default=None) or self._way_of(thing, gone)
+        case = self._case(thing)
+        plain = [way for way in case.plain if not way.past & ~gone]
+        # Of several doors the one is told that is nearest, which a shortcut need not take.
+        one_door = len(self._room.doors) == 1 or (case.doors is not None and len(case.doors) == 1)
+        return min(plain, key=length_of, default=None) or self._way_of(thing, gone, shortcut=one_door)
 
     def holds(self, thing: int, gone: int) -> list[int]:
         """Return all known sets that hold the thing when `gone` are gone; none if it is not known to be held."""
@@ -136,21 +136,21 @@ class Judge:
         case.ways.append(self._way_of(thing, gone))
         return case.ways[-1]
 
-    def _way_of(self, thing: int, gone: int) -> Way:
+    def _way_of(self, thing: int, gone: int, *, shortcut: bool = True) -> Way:
         """Return the way that a search finds; of those gone, it passes what it would reach into."""
         case = self._case(thing)
-        found = self._explore(thing, self._there & ~gone)
-        met = [case.body.hits(a, b) for a, b in pairwise(found.path)]
-        past = self.pieces.owners(np.logical_or.reduce(met)) | case.start.first
+        found = self._explore(thing, self._there & ~gone, shortcut=shortcut)
+        past = self.pieces.owners(case.body.hits_along(found.path)) | case.start.first
         return Way(door=found.door, path=(*case.start.path[:-1], *found.path), past=past & gone)
 
-    def _explore(self, thing: int, there: int) -> Found:
+    def _explore(self, thing: int, there: int, *, shortcut: bool = True) -> Found:
         case = self._case(thing)
         there &= ~(1 << case.thing)
-        if (thing, there) not in self._explored:
-            present = self.pieces.among(there)
-            self._explored[thing, there] = explore(case.body, case.start.path[-1], present, case.doors)
-        return self._explored[thing, there]
+        key = (thing, there, shortcut)
+        if key not in self._explored:
+            present, start = self.pieces.among(there), case.start.path[-1]
+            self._explored[key] = explore(case.body, start, present, case.doors, shortcut=shortcut)
+        return self._explored[key]
 
     def _case(self, thing: int) -> _Case:
         if thing not in self._cases:

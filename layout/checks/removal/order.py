@@ -21,14 +21,16 @@ class Orders:
         How many things at most are taken out before another.
     sets
         How many sets at most are looked at for one answer.
+    leaving
+        Things that are known to leave in some order (bits).
     """
 
-    def __init__(self, judge: Judge, *, most: int, sets: int) -> None:
+    def __init__(self, judge: Judge, *, most: int, sets: int, leaving: int = 0) -> None:
         self.judge, self._most, self._sets = judge, most, sets
         self._rings: dict[int, tuple[int, ...]] = {}
         self._needs: dict[int, int] = {}
         #: Everything that leaves in some order; the rest never does.
-        self.leaving = self._leave(judge.movable, 0)
+        self.leaving = self._leave(judge.movable, leaving & judge.movable)
 
     def last(self, thing: int) -> int:
         """Return all that can leave before the thing if it leaves, or ever if not."""

@@ -11,7 +11,6 @@ import numpy as np
 import shapely
 
 from layout.checks.removal.body import Body, Doors, Place
-from layout.checks.removal.pieces import Bools
 from layout.space.parts import Door
 from layout.space.space import TOUCH
 
@@ -73,7 +72,15 @@ def _past(body: Body, ways: list[tuple[Place, ...]]) -> list[int]:
     points = np.array(ways)
     low, high = np.minimum(points[:, :-1], points[:, 1:]), np.maximum(points[:, :-1], points[:, 1:])
     boxes = body.boxes
-    meets: Bools = ((low[:, :, None] < boxes[:, 3:]) & (high[:, :, None] > boxes[:, :3])).all(axis=3).any(axis=1)
+    near = np.flatnonzero(
+        (low.min(axis=(0, 1)) < boxes[:, 3:]).all(axis=1) & (high.max(axis=(0, 1)) > boxes[:, :3]).all(axis=1)
+    )
+    meets = np.zeros((len(ways), len(boxes)), dtype=np.bool_)
+    along = [
+        (low[:, :, axis, None] < boxes[near, 3 + axis]) & (high[:, :, axis, None] > boxes[near, axis])
+        for axis in range(3)
+    ]
+    meets[:, near] = (along[0] & along[1] & along[2]).any(axis=1)
     return body.pieces.owners_each(meets)
 
 

@@ -33,32 +33,40 @@ class Found:
     bounds: Bools
 
 
-def nearest_exit(body: Body, region: Region, doors: Doors) -> tuple[Door, Point2] | None:
-    """Return the nearest of the doors that the region reaches beyond, and a place wholly beyond it; None if none."""
-    return min(_exits(body, region, doors), key=lambda out: _apart(out[1], region.entry), default=None)
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Exit:
+    """A door and the corners of the way to it from within a region; the last is wholly outside, mm."""
+
+    door: Door
+    points: tuple[Point2, ...]
 
 
-def _exits(body: Body, region: Region, doors: Doors) -> Iterator[tuple[Door, Point2]]:
+def nearest_exit(body: Body, region: Region, doors: Doors) -> Exit | None:
+    """Return the nearest of the doors that the region reaches beyond; None if none."""
+    return min(_exits(body, region, doors), key=lambda out: _apart(out.points[-1], region.entry), default=None)
+
+
+def _exits(body: Body, region: Region, doors: Doors) -> Iterator[Exit]:
     for door in body.doors(region.span, doors):
         beyond = region.plan.intersection(shapely.box(*body.room.exit_of(door, body.size)))
         if not beyond.is_empty:
             x, y = shapely.get_coordinates(shapely.shortest_line(beyond, Point(region.entry)))[0]
-            yield door, (float(x), float(y))
+            yield Exit(door=door, points=((float(x), float(y)),))
 
 
 def _apart(a: Point2, b: Point2) -> float:
     return abs(a[0] - b[0]) + abs(a[1] - b[1])
 
 
-def path_through(body: Body, start: Place, region: Region, end: Point2) -> tuple[Place, ...]:
-    """Return the way from `start` into `region` and to `end`, through the regions that led to it."""
+def path_through(body: Body, start: Place, region: Region, ends: tuple[Point2, ...]) -> tuple[Place, ...]:
+    """Return the way from `start` into `region`, through those that led to it, to the first of `ends` and along them."""
     regions = [region]
     while regions[-1].parent is not None:
         regions.append(regions[-1].parent)
     regions.reverse()
     path = [start]
-    for here, goal in zip(regions, (*(r.entry for r in regions[1:]), end), strict=True):
+    for here, goal in zip(regions, (*(r.entry for r in regions[1:]), ends[0]), strict=True):
         z = body.levels[here.span // 2]
         path.append((*here.entry, z))
         path += [(x, y, z) for x, y in route(here.plan, here.entry, goal)]
-    return tuple(path)
+    return (*path, *((x, y, body.levels[region.span // 2]) for x, y in ends[1:]))

@@ -58,13 +58,24 @@ class Removals:
         How many things at most are taken out before another.
     sets
         How many sets of things at most are tried for one answer.
+    leaving
+        Names of things that are known to leave, since they do with more things there: taking one away shuts none in.
     """
 
     def __init__(
-        self, space: Space, things: Sequence[Placed], *, hand: float, frame: float, most: int, sets: int = 3_000
+        self,
+        space: Space,
+        things: Sequence[Placed],
+        *,
+        hand: float,
+        frame: float,
+        most: int,
+        sets: int = 3_000,
+        leaving: frozenset[str] = frozenset(),
     ) -> None:
         self._space, self._things = space, tuple(things)
         self._hand, self._frame, self._most, self._sets = hand, frame, most, sets
+        self._known = sum(1 << i for i, placed in enumerate(things) if placed.name in leaving)
         self._pieces = Pieces(space, things)
         self._numbers = {placed.name: i for i, placed in enumerate(things)}
         self._orders: Orders | None = None
@@ -83,8 +94,25 @@ class Removals:
         number = self._numbers[name]
         if not self._things[number].thing.take_out:
             return Removal(thing=name, held_by=(name,), possible=False)
+        return self._removal(name, self._found, self._found.judge.asked(number, doors))
+
+    def comes_out(self, name: str, doors: frozenset[str] | None = None) -> bool:
+        """Return whether the thing comes out by one of `doors` (None: any), after whatever it takes."""
+        number = self._numbers[name]
+        if not self._things[number].thing.take_out:
+            return False
+        thing = self._found.judge.asked(number, doors)
+        return self._found.judge.way(thing, self._found.last(thing)) is not None
+
+    @property
+    def leaving(self) -> frozenset[str]:
+        """Return the names of all that leave in some order, by whichever door."""
+        return frozenset(self._names(bits_of(self._found.leaving)))
+
+    @property
+    def _found(self) -> Orders:
         self._orders = self._orders or self._new_orders()
-        return self._removal(name, self._orders, self._orders.judge.asked(number, doors))
+        return self._orders
 
     def _removal(self, name: str, orders: Orders, thing: int) -> Removal:
         before = orders.last(thing)
@@ -104,7 +132,7 @@ class Removals:
     def _new_orders(self) -> Orders:
         room = OpenRoom(self._space, self._space.doors, self._frame)
         judge = Judge(self._things, self._pieces, room, self._hand)
-        return Orders(judge, most=self._most, sets=self._sets)
+        return Orders(judge, most=self._most, sets=self._sets, leaving=self._known)
 
 
 def _plain(path: Sequence[Place]) -> tuple[Place, ...]:

@@ -7,11 +7,12 @@ floor.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from math import cos, pi
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry import MultiPoint
 from shapely.geometry.base import BaseGeometry
 
@@ -31,21 +32,49 @@ NOWHERE = Way(width=0.0, limit="closed")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class _Left:
+    """An eroded floor, its parts, and how near to a zone a middle must come to touch it, mm."""
+
+    room: BaseGeometry
+    parts: NDArray[np.object_]
+    reach: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Core:
     """Where the middle of a disc `thin` mm wide may be: `room`, eroded by `taken` mm, chords outside arcs."""
 
     room: BaseGeometry
     thin: float
     taken: float
+    #: The core that this is a part of: what does not pass there does not pass here.
+    whole: Core | None = None
+    # What is left for wider discs, by their width: worked out when first asked for, whatever way it is asked for.
+    _left: dict[float, _Left] = field(default_factory=dict, init=False, repr=False, compare=False)
+    #: The widest ways found, by their zones and up to which width they were sought.
+    ways: dict[tuple[bytes, bytes, float], Way] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def left(self, width: float) -> _Left:
+        """Return what is left for the middle of a disc of `width` mm, at least as wide as the thin one."""
+        if width not in self._left:
+            more, room, by = (width - self.thin) / 2, self.room, self.taken
+            if more > TOUCH:
+                radius, quarter = enlarged(more)
+                room, by = only_areas(shapely.buffer(room, -radius, quad_segs=quarter)), by + radius
+            self._left[width] = _Left(room=room, parts=shapely.get_parts(room), reach=by + TOUCH)
+        return self._left[width]
 
     def less(self, solid: BaseGeometry) -> Core:
         """Return the core of the floor without `solid`."""
         grown = shapely.buffer(solid, self.taken, quad_segs=_ARC)
-        return Core(room=only_areas(shapely.difference(self.room, grown)), thin=self.thin, taken=self.taken)
+        return self._part(shapely.difference(self.room, grown))
 
     def shut(self, yard: BaseGeometry) -> Core:
         """Return the core without the middles that are in `yard`."""
-        return Core(room=only_areas(shapely.difference(self.room, yard)), thin=self.thin, taken=self.taken)
+        return self._part(shapely.difference(self.room, yard))
+
+    def _part(self, room: BaseGeometry) -> Core:
+        return Core(room=only_areas(room), thin=self.thin, taken=self.taken, whole=self.whole or self)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -64,14 +93,38 @@ class Trip:
 
     def probe(self, width: float) -> Probe:
         """Return what is left for the middle of a disc of `width` mm, at least as wide as the thin one."""
-        more = (width - self.core.thin) / 2
-        room, by = self.core.room, self.core.taken
-        if more > TOUCH:
-            radius, quarter = enlarged(more)
-            room, by = only_areas(shapely.buffer(room, -radius, quad_segs=quarter)), by + radius
-        parts, reach = shapely.get_parts(room), by + TOUCH
-        at = [shapely.dwithin(parts, zone, reach) for zone in (self.start, self.goal)]
-        return Probe(width=width, reach=reach, room=room, parts=parts, at_start=at[0], at_goal=at[1])
+        left = self.core.left(width)
+        at = [shapely.dwithin(left.parts, zone, left.reach) for zone in (self.start, self.goal)]
+        return Probe(
+            width=width, reach=left.reach, room=left.room, parts=left.parts, at_start=at[0], at_goal=at[1]
+        )  # fmt: skip
+
+    def bars(self, width: float) -> list[tuple[float, float]]:
+        """Return spans of x between the zones that no part of what is left for somebody `width` mm wide reaches across.
+
+        Each rests on the floor within half that width of it only: what stands farther away does not open it.
+        """
+        low = self.probe(max(width - _SAFE, self.core.thin))
+        if low.joined or self.nowhere or not len(low.parts):
+            return []
+        extents = shapely.bounds(low.parts)[:, (0, 2)]
+        extents = extents[np.argsort(extents[:, 0])]
+        # Just before a part begins, all that began earlier has ended by the farthest of their ends.
+        ends = np.maximum.accumulate(extents[:-1, 1])
+        (s0, _, s1, _), (g0, _, g1, _) = self.start.bounds, self.goal.bounds
+        first, last = (s1, g0) if s1 < g0 else (g1, s0)
+        found = zip((extents[1:, 0] - TOUCH).tolist(), (ends + TOUCH).tolist(), strict=True)
+        spans = ((min(begin, end), max(begin, end)) for begin, end in found)
+        return [(a, b) for a, b in spans if a > first + low.reach and b < last - low.reach]
+
+    def is_barred(self, width: float) -> bool:
+        """Return whether it is certain at little cost that nothing `width` mm wide passes, nor anything wider.
+
+        What is a millimetre narrower does not pass even in the whole core, which is asked once for all its parts.
+        """
+        whole = self.core.whole or self.core
+        narrower = max(width - _SAFE, whole.thin)
+        return not replace(self, core=whole).probe(narrower).joined
 
 
 def core(free: BaseGeometry, thin: float, most: float) -> Core:
@@ -92,6 +145,8 @@ def goes(trip: Trip, width: float) -> bool:
     """Return whether a disc of `width` mm comes from one zone to the other; a gap of just `width` lets it pass."""
     if trip.nowhere or width < trip.core.thin:
         return False
+    if trip.core.whole is not None and trip.is_barred(width):
+        return False
     high = trip.probe(width)
     if high.joined:
         return True
@@ -107,6 +162,13 @@ def widest(trip: Trip, most: float) -> Way:
     """
     if trip.nowhere or most <= trip.core.thin:
         return NOWHERE
+    key = (trip.start.wkb, trip.goal.wkb, most)
+    if key not in trip.core.ways:
+        trip.core.ways[key] = _widest(trip, most)
+    return trip.core.ways[key]
+
+
+def _widest(trip: Trip, most: float) -> Way:
     high, low = trip.probe(most), trip.probe(trip.core.thin)
     if high.joined:
         return Way(width=most, limit="most", route=tight_route(rough_route(high, trip.start, trip.goal), high.way))

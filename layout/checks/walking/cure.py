@@ -12,7 +12,7 @@ from layout.checks.moves import Scene as Moving
 from layout.checks.moves import is_free, scenes
 from layout.checks.walking.floors import ends
 from layout.checks.walking.goals import Goal
-from layout.checks.walking.scene import Found, Scene, walked, wide_enough
+from layout.checks.walking.scene import Found, Scene, bars, walked, wide_enough
 from layout.checks.walking.words import move_in_words
 from layout.model.cure import Cure, Shift3
 from layout.model.rule import Rule
@@ -22,6 +22,7 @@ _TRIED = 2
 _HALVINGS = 12
 _SLANT = 0.3  # a move that goes less than so much across the gap is none for it
 _BARS_TRIED = 2
+_BESIDE = 10.0  # mm: more than by which the floor is told wider or narrower than it is
 Step = tuple[int, int]
 
 
@@ -63,6 +64,18 @@ class _Try:
         """Return the scene and the goal after the move."""
         moved = self.scene.moved(self.names, self.shift(size))
         return _After(scene=moved, goal=next((g for g in moved.goals if g.name == self.goal.name), None))
+
+    def hopeless(self, wanted: float) -> bool:
+        """Return whether no move of these things that is tried can do: something far from them bars the way too."""
+        if self.goal.name in self.names:
+            return False
+        moved = [p.box.bounds for p in self.scene.site.bodies.things if p.name in self.names]
+        # A second try goes on by what is missing then, which is no more than all.
+        far = self.step[0] * (self.size + self.context.up(wanted) + self.context.grain)
+        near = wanted / 2 + _BESIDE
+        low = min(x0 for x0, _, _, _ in moved) + min(far, 0.0) - near
+        high = max(x1 for _, _, x1, _ in moved) + max(far, 0.0) + near
+        return any(b < low or a > high for a, b in bars(self.scene, self.goal, wanted))
 
     def harmless(self, size: float) -> bool:
         """Return whether no other goal is cut off by the move, and no door made too narrow."""
@@ -144,6 +157,8 @@ def _any_way(context: Context, found: Found, wanted: float) -> Iterator[tuple[st
 
 def _smallest(one: _Try, wanted: float) -> float | None:
     """Return by how much the move must be made, None if it does not help within a few tries."""
+    if one.hopeless(wanted):
+        return None
     size = one.size
     for left in range(_TRIED, 0, -1):
         if not one.is_free(size):

@@ -61,6 +61,15 @@ class Floor:
         """Return whether a body `width` mm wide comes from `start` out by any of the doors."""
         return goes(self._trip(start), width)
 
+    def is_barred(self, start: BaseGeometry, width: float) -> bool:
+        """Return whether it is certain at little cost that no body `width` mm wide, or wider, comes out from `start`."""
+        trip = self._trip(start)
+        return trip.nowhere or trip.is_barred(width)
+
+    def bars(self, start: BaseGeometry, width: float) -> list[Span]:
+        """Return spans of x between the doors and `start` that nobody `width` mm wide gets across; some of them."""
+        return self._trip(start).bars(width)
+
     def joins(self, start: BaseGeometry, goal: BaseGeometry, width: float) -> bool:
         """Return whether a body `width` mm wide comes from one zone to the other inside the room."""
         return goes(Trip(free=self.free, core=self.by().core, start=start, goal=goal), width)

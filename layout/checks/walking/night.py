@@ -60,7 +60,7 @@ class Night:
     site: Site
     doors: tuple[Door, ...]
     # Worked out when first asked for.
-    _grounds: list[Floor] = field(default_factory=list, init=False, repr=False, compare=False)
+    _grounds: dict[str, Floor] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def width(self) -> float:
@@ -69,11 +69,15 @@ class Night:
 
     def ground(self, bed: Bed) -> Floor:
         """Return the free floor for somebody on hands and knees; nobody comes up through a bed that hangs."""
-        if not self._grounds:
+        if "" not in self._grounds:
             heights = (self.walk["step_over"], self.walk["crawl"])
-            self._grounds.append(floor(self.site, heights, self.doors, measures(self.walk, self.width)))
-        ground = self._grounds[0]
-        return ground.less(bed.plan) if bed.placed.box.z0 >= ground.z[1] - TOUCH else ground
+            self._grounds[""] = floor(self.site, heights, self.doors, measures(self.walk, self.width))
+        ground = self._grounds[""]
+        if bed.placed.box.z0 < ground.z[1] - TOUCH:
+            return ground
+        if bed.name not in self._grounds:
+            self._grounds[bed.name] = ground.less(bed.plan)
+        return self._grounds[bed.name]
 
     def ground_of(self, bed: Bed, k: int) -> Floor:
         """Return the same without where others lie: a mattress on the floor itself might be walked over."""

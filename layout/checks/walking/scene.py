@@ -11,7 +11,7 @@ from layout.checks.bodies import bodies_of
 from layout.checks.context import Context
 from layout.checks.moves import shifted
 from layout.checks.walking.core import NOWHERE
-from layout.checks.walking.doorways import Measures
+from layout.checks.walking.doorways import Measures, Span
 from layout.checks.walking.floors import Floor, between, door_of, floor, from_outside
 from layout.checks.walking.goals import Arm, Goal, goals
 from layout.checks.walking.site import Site
@@ -140,10 +140,16 @@ def found_way(scene: Scene, goal: Goal) -> Found:
         best = replace(best, barred_by=_bars(best.floor, goal))
     # Nobody gets onto a high bunk from hands and knees.
     may_crawl = scene.upright != "crawl" and goal.place.top <= rule["stoop"]
-    if may_crawl and best.severity(rule) == "fail":
+    if may_crawl and best.severity(rule) == "fail" and not _crawl_fails(scene, goal):
         crawl = replace(walked(scene, goal, "crawl", scene.most), stooped=best)
         return crawl if crawl.severity(rule) != "fail" else best
     return best
+
+
+def _crawl_fails(scene: Scene, goal: Goal) -> bool:
+    """Return whether it is certain at little cost that nobody passes on hands and knees either."""
+    ground = _beside(scene.floor("crawl"), goal)
+    return ground.is_barred(zone_inside(ground, goal, scene.most), scene.rule["least"])
 
 
 def _better(through: Found, over: Found) -> Found:
@@ -173,6 +179,17 @@ def wide_enough(scene: Scene, goal: Goal, wanted: float, posture: str) -> bool:
         return True
     ground = _beside(scene.floor(posture), goal)
     return ground.lets_out(zone_inside(ground, goal, wanted), wanted)
+
+
+def bars(scene: Scene, goal: Goal, wanted: float) -> list[Span]:
+    """Return spans of x that bar all ways `wanted` mm wide to a goal, each by itself and whatever stands far from it.
+
+    None of them counts where the goal lies straight behind a door.
+    """
+    if widest_straight(scene.site, scene.site.space.doors, goal.place, limits(scene.rule)) is not None:
+        return []
+    ground = _beside(scene.floor(scene.upright), goal)
+    return ground.bars(goal.zone, wanted)
 
 
 def zone_inside(ground: Floor, goal: Goal, width: float) -> BaseGeometry:
