@@ -142,7 +142,7 @@ class Finder:
         owners |= {t.name: owners[t.group] for t in self.ask.things if t.group in owners and t.name not in owners}
         columns = self._columns(places)
         found = [columns.get(name) or owners.get(name) for name in names]
-        return sorted({each for each in found if each}) or [p.stand for p in places]
+        return sorted({each for each in found if each}) or [p.stand for p in places if p.stand in self.built.units]
 
     def _columns(self, places: Sequence[Place]) -> dict[str, str]:
         """Return in which column each bin stands."""

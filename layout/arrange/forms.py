@@ -23,6 +23,7 @@ from layout.placing.position import Position
 
 _TURNS = (0.0, 90.0, 180.0, 270.0)
 _FAR = 1e6
+_FLAT = 0.97  # share of a rectangle that a top covers
 #: A trial elsewhere, to see whether what rides on a thing goes along as it is; mm.
 _ELSEWHERE = (1370.0, 230.0)
 
@@ -281,12 +282,11 @@ def top_of(everything: Sequence[Placed]) -> tuple[float, float, float, float, fl
     names = {p.name for p in everything}
     if len(names) != 1:
         return None
-    body = everything[0].box
-    flat = [s for s in everything[0].solids if s.z1 >= body.z1 - 1.0]
-    x0, y0, x1, y1 = body.bounds
-    covered = shapely.union_all([shapely.Polygon(s.outline) for s in flat]).area
-    whole = (x1 - x0) * (y1 - y0)
-    return (x0, y0, x1, y1, body.z1) if covered > 0.97 * whole else None
+    # Of what ends at the top only: a cabinet's doors end a little lower, before it.
+    top = everything[0].box.z1
+    flat = shapely.union_all([shapely.Polygon(s.outline) for s in everything[0].solids if s.z1 >= top - 1.0])
+    x0, y0, x1, y1 = flat.bounds
+    return (x0, y0, x1, y1, top) if flat.area > _FLAT * (x1 - x0) * (y1 - y0) else None
 
 
 def _worth(way: Way, everything: Sequence[Placed]) -> dict[str, float]:

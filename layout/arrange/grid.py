@@ -273,7 +273,9 @@ class Grid:
             key = next((k for k, lit in spot.forms.items() if value(lit)), None)
             out = tuple(state for state, lit in spot.out.items() if value(lit))
             at = (value(spot.x) / TENTHS, value(spot.y) / TENTHS)
-            found.append(Place(stand=spot.stand.name, form=spot.by_key[key] if key else None, at=at, left_in=out))
+            # A door's room has an empty key.
+            form = spot.by_key[key] if key is not None else None
+            found.append(Place(stand=spot.stand.name, form=form, at=at, left_in=out))
         return tuple(found)
 
     def hint(self, places: Iterable[Place]) -> None:

@@ -1,55 +1,114 @@
-"""Arrangements named by what they are: where the big things stand that stand elsewhere in another."""
+"""Arrangements named by what they are: 'bed across, bicycles under the bed, galley left'."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import combinations
 
-from layout.arrange.features import Words
+from layout.arrange.aspects import Aspect, Case, Setting, aspects, subjects
 from layout.arrange.several import Several
-from layout.model.layout import Layout, Placed
+
+#: A name of so many words is long enough; what is not needed to tell it apart is left away then.
+_WORDS = 6
+_AT = ("rear", "front")
+#: Headings of which a name takes two where there is nothing to tell it apart from.
+_ALONE = ("lies", "end", "out")
+#: So much less is a heading worth for each word that it takes.
+_WORDY = 0.15
+Pair = tuple[int, int]
+Said = Mapping[Aspect, str]
 
 
 def names_of(found: Several) -> tuple[str, ...]:
-    """Return a name for each arrangement, no two alike: 'bed across, bike 1 left, bike 2 under bed'."""
-    said = [_with_under(a.layout, words) for a, words in zip(found.arrangements, found.said, strict=True)]
-    names = [_name(one, said) for one in said]
-    return tuple(name if names.count(name) == 1 else f"{name} ({i + 1})" for i, name in enumerate(names))
+    """Return a name for each arrangement, no two alike."""
+    if not found.arrangements:
+        return ()
+    ask = found.arrangements[0].built.ask
+    cases = [Case(layout=a.layout, sizes=a.said.sizes) for a in found.arrangements]
+    return names(cases, Setting(states=ask.states, room=ask.space.bounds, units=ask.units))
 
 
-def _name(one: Mapping[str, Words], all_said: Sequence[Mapping[str, Words]]) -> str:
-    parts: dict[str, list[str]] = {}
-    for stand, words in one.items():
-        others = [set(said.get(stand, ())) for said in all_said]
-        differ = [word for word in words if not all(word in other for other in others)]
-        told = differ or (list(words[:1]) if len(all_said) == 1 else [])
-        if told:
-            parts.setdefault(" ".join(told), []).append(stand)
-    if not parts:
-        parts = {" ".join(words): [stand] for stand, words in list(one.items())[:1]}
-    return ", ".join(f"{' and '.join(stands)} {words}" for words, stands in parts.items()) or "as it stands"
+def names(cases: Sequence[Case], setting: Setting) -> tuple[str, ...]:
+    """Return a name for each arrangement of the same things, no two alike.
+
+    All are named under the same headings, the fewest and most telling that tell them apart.
+    """
+    told = subjects(cases[0].layout, setting.room)
+    said = [aspects(case, told, setting) for case in cases]
+    common = [aspect for aspect in said[0] if all(one.get(aspect) for one in said)]
+    chosen = _telling(common, said) if len(cases) > 1 else _first(common)
+    made = [_name(_short(chosen, i, said), said[i]) for i in range(len(said))]
+    return tuple(_apart(made))
 
 
-def _with_under(layout: Layout, said: Mapping[str, Words]) -> dict[str, Words]:
-    """Return the words with, for what is under a bed or another big thing, that instead of its side and end."""
-    found: dict[str, Words] = {}
-    things = next(iter(layout.placed.values()))
-    for stand, words in said.items():
-        under = [other for other in said if other != stand and _is_under(things, stand, other)]
-        lies = words[:1] if words[0] in ("along", "across", "square") else ()
-        found[stand] = (*lies, f"under {under[0]}") if under else words
+def _apart(made: Sequence[str]) -> list[str]:
+    """Return the names with a number behind those that would be alike."""
+    found: list[str] = []
+    for i, name in enumerate(made):
+        number = i + 1
+        told = name if made.count(name) == 1 else f"{name} ({number})"
+        while told in found or (told != name and told in made):
+            number += 1
+            told = f"{name} ({number})"
+        found.append(told)
     return found
 
 
-def _is_under(things: Sequence[Placed], name: str, other: str) -> bool:
-    mine = [p for p in things if p.name == name]
-    theirs = [p for p in things if p.name == other]
-    return any(_covers(q, p) for p in mine for q in theirs)
+def _first(common: Sequence[Aspect]) -> list[Aspect]:
+    """Return what to say of the only arrangement: how its two most telling things lie, and where."""
+    told = list(dict.fromkeys(aspect.subject for aspect in common))[:2]
+    return [aspect for subject in told for aspect in common if aspect.subject == subject and aspect.kind in _ALONE][:3]
 
 
-def _covers(upper: Placed, lower: Placed) -> bool:
-    """Return whether most of the lower thing is below the upper one's top, within its outline."""
-    ax0, ay0, ax1, ay1 = upper.box.bounds
-    bx0, by0, bx1, by1 = lower.box.bounds
-    dx, dy = min(ax1, bx1) - max(ax0, bx0), min(ay1, by1) - max(ay0, by0)
-    most = dx > 0 and dy > 0 and dx * dy > (bx1 - bx0) * (by1 - by0) / 2
-    return most and lower.box.z1 <= upper.box.z1 and lower.box.z0 < upper.box.z1
+def _telling(common: Sequence[Aspect], said: Sequence[Said]) -> list[Aspect]:
+    """Return few headings that tell all apart: each time the one that tells the most apart for its worth."""
+    left: set[Pair] = set(combinations(range(len(said)), 2))
+    chosen: list[Aspect] = []
+    while left:
+        best = max(common, key=lambda aspect: len(_parted(aspect, said, left)) * _worth(aspect, said), default=None)
+        parted = _parted(best, said, left) if best is not None else set()
+        if best is None or not parted:
+            break
+        chosen.append(best)
+        left -= parted
+    return [aspect for aspect in common if aspect in chosen]
+
+
+def _worth(aspect: Aspect, said: Sequence[Said]) -> float:
+    """Return the worth of a heading in a name, less the longer its words are on average."""
+    return aspect.worth / (1 + _WORDY * sum(len(one[aspect].split()) for one in said) / len(said))
+
+
+def _parted(aspect: Aspect, said: Sequence[Said], pairs: set[Pair]) -> set[Pair]:
+    return {(i, j) for i, j in pairs if said[i][aspect] != said[j][aspect]}
+
+
+def _short(chosen: Sequence[Aspect], number: int, said: Sequence[Said]) -> list[Aspect]:
+    """Return the headings less those that a long name can do without and still be told from all others."""
+    kept = list(chosen)
+    for aspect in sorted(chosen, key=lambda a: a.worth):
+        rest = [other for other in kept if other != aspect]
+        if len(_name(kept, said[number]).split()) <= _WORDS:
+            break
+        if rest and all(
+            any(said[number][a] != other[a] for a in rest) for i, other in enumerate(said) if i != number
+        ):  # fmt: skip
+            kept = rest
+    return kept
+
+
+def _name(chosen: Sequence[Aspect], said: Said) -> str:
+    parts: dict[str, dict[str, str]] = {}
+    for aspect in chosen:
+        parts.setdefault(aspect.subject.said, {})[aspect.kind.removesuffix(" too")] = said[aspect]
+    return ", ".join(f"{subject} {_joined(words)}" for subject, words in parts.items()) or "as it stands"
+
+
+def _joined(words: Mapping[str, str]) -> str:
+    """Return what is said of one thing: how it lies and where in one, then the rest."""
+    end, side = words.get("end", ""), words.get("side", "")
+    # "at rear", but "rear left"; what is under the bed is so for both.
+    place = side if not end or end == side else f"{end} {side}" if side else f"at {end}" if end in _AT else end
+    stands = " ".join(word for word in (words.get("lies", ""), place) if word)
+    rest = [word for kind, word in words.items() if kind not in {"lies", "end", "side"}]
+    return " and ".join(word for word in (stands, *rest) if word)

@@ -65,7 +65,7 @@ Check = Callable[[Context], Iterator[Finding]]
 def by_places(
     context: Context, judge: Callable[[str, tuple[Placed, ...]], Iterable[Finding]], states: Iterable[str] | None = None
 ) -> Iterator[Finding]:
-    """Yield what `judge` says of each of `states` (None: of all); those with the same things in the same places once."""
+    """Yield what `judge` says of each of `states` (None: of all); it is asked once for those with all things alike."""
     known: list[tuple[tuple[Placed, ...], tuple[Finding, ...]]] = []
     for state, things in context.states:
         if states is not None and state not in states:

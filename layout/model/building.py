@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from layout.model.motion import Face
 from layout.model.solid import Solid
 
+#: What a piece of hardware sits on that is no piece of the unit: floor, wall or rib of the vehicle.
+BODY = "body"
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Bar:
@@ -34,12 +37,30 @@ class Batten:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Place:
+    """Where one piece of hardware sits: `on` the panel or batten of that name or the `BODY`, at a point of its surface.
+
+    `at` is the point in the unit's own axes, mm; `face` the way that the surface looks there, in the unit's words.
+    What is drilled goes in there, square to the surface. A tee nut sits on the face that the bolt comes out of.
+    """
+
+    on: str
+    at: tuple[float, float, float]
+    face: Face
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Hardware:
-    """So many of an item of the hardware catalogue, and what for."""
+    """So many of an item of the hardware catalogue, and what for.
+
+    `places` tell where each of them sits, as many as `count`; none where the kind does not know, or where it is told
+    otherwise, as for screws along joints.
+    """
 
     item: str
     count: int
     why: str
+    places: tuple[Place, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

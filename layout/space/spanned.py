@@ -1,8 +1,8 @@
 """Whether an item of some length may lie on a floor: a proof that none does, quicker than a search.
 
 Let a part of the floor be L by H, L along, and the item be longer than T. Its middle line goes at most H across, so
-at least sqrt(T^2 - H^2) along, and passes all places between L less that and that. At each of these gates it is half the
-width or more from the borders on either side. And at an angle a, with its square ends, it is no longer than
+at least sqrt(T^2 - H^2) along, and passes all places between L less that and that. At each of these gates it is half
+the width or more from the borders on either side. And at an angle a, with its square ends, it is no longer than
 (L - width sin a) / cos a, which over a range of angles is largest at one end of it.
 
 So: all lines that are steep enough to be longer than T are told by where they meet the first gate and the last, in
@@ -88,7 +88,8 @@ def _any_left(gates: _Gates, cells: Array, side: float, length: float) -> bool:
         if not 0 < len(cells) <= _MOST:
             break
         side /= 2
-        cells = np.concatenate([cells + (a, b) for a in (0.0, side) for b in (0.0, side)])
+        quarters = side * np.array([(0.0, 0.0), (0.0, 1.0), (1.0, 0.0), (1.0, 1.0)])
+        cells = (cells[:, None] + quarters).reshape(-1, 2)
     return len(cells) > 0
 
 

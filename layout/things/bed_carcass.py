@@ -10,10 +10,10 @@ from layout.model.panel import Panel
 from layout.model.solid import Solid, box
 from layout.things.base import Shop, board
 from layout.things.bed_frame import MEMBER, SIDES, BedFrame, Hand, across
-from layout.things.bed_pieces import Parts, joined, points, to_body
+from layout.things.bed_pieces import Parts, joined, points
+from layout.things.bed_places import Seat, carcass_floor, plated
 
 BEARERS = ("{} upright", "{} back")
-_HOLES = 4  # of a flat plate: two bolts in each of the boards that it joins
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -25,7 +25,7 @@ class Carcasses:
     def parts(self, frame: BedFrame, shop: Shop) -> Parts:
         """Return both carcasses, the rails, and what fastens them."""
         sides = [panel for hand in SIDES for panel in self._carcass(frame, hand)]
-        return Parts(panels=(*sides, *self._rails(frame)), hardware=_hardware(frame, shop))
+        return Parts(panels=(*sides, *self._rails(frame)), hardware=self._hardware(frame, shop))
 
     def openings(self, frame: BedFrame) -> tuple[Solid, ...]:
         """Return what stays free: the hold between the carcasses below the rails, and the bays of both."""
@@ -57,13 +57,22 @@ class Carcasses:
         return tuple(joined(joined(r, "bolt", "left", "left upright"), "bolt", "right", "right upright") for r in rails)
 
 
-def _hardware(frame: BedFrame, shop: Shop) -> tuple[Hardware, ...]:
-    spacing, end = shop.number("bed", "body_spacing"), shop.number("screws", "end")
-    ends = 2 * len(frame.stations)
-    why = "holds a plate to cross rail and upright"
-    return (
-        Hardware(item="plate-flat", count=ends, why="joins a cross rail's end to the upright"),
-        Hardware(item="bolt-m6x30", count=_HOLES * ends, why=why),
-        Hardware(item="tee-nut-m6", count=_HOLES * ends, why=why),
-        *to_body(2 * points(frame.x[1] - frame.x[0], spacing, end), "holds a carcass down through its bottom"),
-    )
+    def seats(self, frame: BedFrame, shop: Shop) -> dict[str, tuple[Seat, ...]]:
+        """Return where across its members the deck can be held, of each hand: on uprights, else on the rail's ends."""
+        seat, clear = shop.number("places", "seat"), shop.number("places", "plate") / 2 + shop.number("places", "bracket")
+        outer, joint = frame.half - frame.t - seat, frame.half - self.depth
+        found: dict[str, tuple[Seat, ...]] = {}
+        for hand in SIDES:
+            rail = Seat(on=MEMBER, start=hand.way * (joint - clear), end=0.0)
+            upright = Seat(on=f"{hand.word} upright", start=hand.way * outer, end=hand.way * (joint + clear))
+            found[hand.word] = (upright, rail) if outer > joint + clear else (rail,)
+        return found
+
+    def thicknesses(self, frame: BedFrame) -> tuple[float, ...]:
+        """Return how thick its members are, from the rear, mm."""
+        return (frame.t,) * len(frame.members)
+
+    def _hardware(self, frame: BedFrame, shop: Shop) -> tuple[Hardware, ...]:
+        spacing, end = shop.number("bed", "body_spacing"), shop.number("screws", "end")
+        count = points(frame.x[1] - frame.x[0], spacing, end)
+        return *plated(frame, self.depth, shop), *carcass_floor(frame, self.depth, count, shop)

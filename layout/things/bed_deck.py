@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil
@@ -12,10 +12,12 @@ from layout.model.building import Hardware
 from layout.model.motion import Face, Motion
 from layout.model.panel import Panel
 from layout.model.solid import Point, Solid
-from layout.things.base import Shop, Span, board
+from layout.things.base import Span, board
 from layout.things.bed_frame import MEMBER, SIDES, BedFrame
 from layout.things.bed_holes import HandSlots, Ring, Vents
 from layout.things.bed_pieces import Parts, joined
+from layout.things.bed_places import Hold, Seat, Under, held_down
+from layout.things.fasten import sat
 from layout.things.motion import MotionSpec
 
 Hatch = Literal["none", "lift off", "hinged"]
@@ -102,12 +104,17 @@ class Deck:
             corners.append((high, at))
         return corners
 
-    def over(self, frame: BedFrame, below: Parts, shop: Shop) -> Parts:
+    def over(self, frame: BedFrame, below: Parts, under: Under) -> Parts:
         """Return the panels, and the strip that lids hang on, together with what is below."""
         cells = list(pairwise(self.edges(frame)))
         strip = (_strip(frame, self),) if self.hatch == "hinged" else ()
-        panels = tuple(_panel(frame, self, x) for x in cells)
-        return below + Parts(panels=(*panels, *strip), hardware=tuple(_hardware(frame, self, len(cells), shop)))
+        panels = self.panels(frame)
+        laid = tuple(zip(panels, cells, strict=True))
+        return below + Parts(panels=(*panels, *strip), hardware=tuple(_hardware(frame, self, laid, under)))
+
+    def panels(self, frame: BedFrame) -> tuple[Panel, ...]:
+        """Return its panels or lids, from the rear."""
+        return tuple(_panel(frame, self, x) for x in pairwise(self.edges(frame)))
 
     def roles(self, frame: BedFrame) -> tuple[tuple[str, int], ...]:
         """Return how many pieces of each role there are."""
@@ -182,18 +189,42 @@ def _vents(frame: BedFrame, deck: Deck, x: Span, y: Span, slots: tuple[Ring, ...
     return deck.vents.rings(frame.open_fields(x), within, slots)
 
 
-def _hardware(frame: BedFrame, deck: Deck, count: int, shop: Shop) -> Iterator[Hardware]:
-    """Yield what keeps `count` panels or lids shut on the road, what lids turn on and what holds them up."""
+def _hardware(
+    frame: BedFrame, deck: Deck, laid: Sequence[tuple[Panel, Span]], under: Under
+) -> Iterator[Hardware]:
+    """Yield what keeps panels or lids shut on the road, what lids turn on and what holds them up, each at its place."""
+    shop = under.shop
     if deck.hatch == "none":
-        why = "holds a deck panel down on the road; undone with a key"
         # A threaded insert is as long as such an edge is thick; thinner panels have a nut let in from above.
         nut = "insert-m6" if frame.t >= shop.number("screws", "edge") else "tee-nut-m6"
-        items = ("bracket-angle", nut, "bolt-m6x16")
-        yield from (Hardware(item=item, count=deck.hold_downs * count, why=why) for item in items)
+        away = shop.number("places", "bracket")
+        yield from held_down(_holds(deck, laid, under, away), under, nut)
         return
-    latches = deck.hold_downs * count if deck.hatch == "lift off" else count
-    yield Hardware(item="latch-push", count=latches, why=f"keeps a {deck.name} shut on the road")
+    away = shop.number("places", "latch")
+    latched = _holds(deck, laid, under, away) if deck.hatch == "lift off" else _free_ends(deck, laid, under, away)
+    why = f"keeps a {deck.name} shut on the road"
+    yield sat("latch-push", why, [hold.under(away) for hold in latched])
     if deck.hatch == "hinged":
         metres = frame.length / _METRE
         yield Hardware(item="hinge-piano", count=ceil(round(metres, 6)), why=f"{metres:.2f} m along the lids' edges")
-        yield Hardware(item="stay-lid", count=count, why="holds a deck lid up")
+        yield sat("stay-lid", "holds a deck lid up", [hold.under(away) for hold in _stays(deck, laid, under, away)])
+
+
+def _holds(deck: Deck, laid: Sequence[tuple[Panel, Span]], under: Under, away: float) -> list[Hold]:
+    return [hold for panel, x in laid for hold in under.holds(panel, x, deck.hold_downs, away)]
+
+
+def _free_ends(deck: Deck, laid: Sequence[tuple[Panel, Span]], under: Under, away: float) -> list[Hold]:
+    """Return where lids are latched: on their rear member, at the side that has no hinge."""
+    hand = next(hand for hand in SIDES if hand.word != deck.hinge)
+    return [under.hold(panel, x, hand, rear=True, away=away) for panel, x in laid]
+
+
+def _stays(deck: Deck, laid: Sequence[tuple[Panel, Span]], under: Under, away: float) -> list[Hold]:
+    """Return where the stays of lids take hold: on the front member, so far from the hinge as stays reach."""
+    hand = next(hand for hand in SIDES if hand.word == deck.hinge)
+    low, high = deck.sides(under.frame)
+    start, end = (high, low) if hand.way > 0 else (low, high)
+    first = start - hand.way * min(under.shop.number("places", "stay"), (high - low) / 2)
+    seats = (Seat(on=MEMBER, start=first, end=end), Seat(on=MEMBER, start=first, end=start))
+    return [under.hold(panel, x, hand, rear=False, away=away, seats=seats) for panel, x in laid]

@@ -16,6 +16,7 @@ from layout.things.bed_deck import Deck, Hatch
 from layout.things.bed_frame import MEMBER, BedFrame
 from layout.things.bed_holes import HandSlots, Vents
 from layout.things.bed_pieces import Parts
+from layout.things.bed_places import Under
 from layout.things.bed_rails import Rails
 from layout.things.bed_refusals import refuse_base, refuse_frame, refuse_top
 from layout.things.bed_slats import Slats
@@ -93,10 +94,14 @@ class BedPlatform(Described):
         base, top = self._base(group, shop), self._top(group, shop, sheet)
         frame = self._frame(sheet, base, top)
         refuse_frame(frame, group, shop)
-        refuse_base(frame, base, group)
+        refuse_base(frame, base, group, shop)
         refuse_top(frame, base, top, group, shop)
-        parts = top.over(frame, base.parts(frame, shop), shop)
-        self._refuse_panels(parts, top, group)
+        below = base.parts(frame, shop)
+        self._refuse_panels(frame, top, group)
+        under = Under(
+            frame=frame, seats=base.seats(frame, shop), carriers=base.thicknesses(frame), shop=shop, group=group
+        )  # fmt: skip
+        parts = top.over(frame, below, under)
         promise = _promise(frame, base, top)
         moving = Parts(motions=top.motions(frame, promise.outside, ("things", group, "hatch")))
         return (parts + moving).built(name, group, self.kind, promise)
@@ -156,11 +161,11 @@ class BedPlatform(Described):
             bearers=base.bearers if isinstance(base, Rails) else BEARERS,
         )  # fmt: skip
 
-    def _refuse_panels(self, parts: Parts, top: Deck | Slats, group: str) -> None:
+    def _refuse_panels(self, frame: BedFrame, top: Deck | Slats, group: str) -> None:
         """Refuse deck panels that are too heavy, or have no room for their holes."""
         if isinstance(top, Slats):
             return
-        panels = [panel for panel in parts.panels if panel.name == top.name]
+        panels = top.panels(frame)
         heaviest = max(panel.mass_kg for panel in panels)
         need(heaviest <= self.heaviest_panel, group, "heaviest_panel",
              f"a deck panel between uprights has {heaviest:.1f} kg; bring support: down, or allow it")  # fmt: skip

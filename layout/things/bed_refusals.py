@@ -28,7 +28,7 @@ def refuse_frame(frame: BedFrame, group: str, shop: Shop) -> None:
     )
 
 
-def refuse_base(frame: BedFrame, base: Carcasses | Rails, group: str) -> None:
+def refuse_base(frame: BedFrame, base: Carcasses | Rails, group: str, shop: Shop) -> None:
     """Refuse sizes that leave no opening under the bed.
 
     Raises
@@ -37,17 +37,24 @@ def refuse_base(frame: BedFrame, base: Carcasses | Rails, group: str) -> None:
         Naming the key.
     """
     if isinstance(base, Carcasses):
-        _refuse_carcasses(frame, base, group)
+        _refuse_carcasses(frame, base, group, shop)
     else:
         _refuse_rails(frame, base, group)
 
 
-def _refuse_carcasses(frame: BedFrame, base: Carcasses, group: str) -> None:
+def _refuse_carcasses(frame: BedFrame, base: Carcasses, group: str, shop: Shop) -> None:
     t, least = frame.t, frame.rail + frame.cover + 2 * frame.t
     need(base.depth > 3 * t, group, "carcass_width", f"leaves no opening in sheet {t:g} mm thick")
     need(frame.width - 2 * base.depth > 2 * t, group, "carcass_width",
          f"two carcasses leave no bay in a width of {frame.width:g}")  # fmt: skip
     need(frame.deck > least, group, "deck", f"too low for rails of {frame.rail:g}: at least {least:.0f}")
+    far, edge = shop.number("places", "plate_far"), shop.number("places", "edge")
+    plate, wide = far + edge, frame.width - 2 * (far + edge)
+    # Behind the plate the upright's edge takes the screws of the back.
+    narrow = plate + shop.number("screws", "bite") + t
+    need(base.depth >= narrow, group, "carcass_width", f"leaves no room for the plates: at least {narrow:.4g}")
+    need(2 * base.depth <= wide, group, "carcass_width", f"leaves no room for the plates: at most {wide / 2:.4g}")
+    need(frame.rail >= 2 * edge, group, "rail", f"leaves no wood round its bolts: at least {2 * edge:g}")
 
 
 def _refuse_rails(frame: BedFrame, base: Rails, group: str) -> None:

@@ -12,6 +12,7 @@ from layout.model.solid import Solid
 from layout.things.base import Shop, Span, board
 from layout.things.bed_frame import MEMBER, SIDES, BedFrame
 from layout.things.bed_pieces import Parts, batten, joined
+from layout.things.bed_places import Under
 
 SLAT = "slat"
 # Items of the hardware catalogue by length, mm.
@@ -41,13 +42,13 @@ class Slats:
         """Return how many there are: as few as leave no wider gap, two at least."""
         return max(2, ceil(round((frame.width + self.gap) / (self.width + self.gap), 6)))
 
-    def over(self, frame: BedFrame, below: Parts, shop: Shop) -> Parts:
+    def over(self, frame: BedFrame, below: Parts, under: Under) -> Parts:
         """Return the slats together with what is below, which is screwed to them."""
         x, z, bar = (0.0, frame.length), (frame.top, frame.deck), self.bar
         spans = self.spans(frame)
         panels = () if bar else tuple(board(SLAT, frame.sheet, x, y, z) for y in spans)
         battens = tuple(batten(SLAT, bar, x, y, z) for y in spans) if bar else ()
-        slats = Parts(panels=panels, battens=battens, hardware=_screws(frame, below, len(spans), shop))
+        slats = Parts(panels=panels, battens=battens, hardware=_screws(frame, below, len(spans), under.shop))
         return replace(below, panels=_carrying(frame, below)) + slats
 
     def roles(self, frame: BedFrame) -> tuple[tuple[str, int], ...]:

@@ -186,7 +186,8 @@ class _Section:
         yield from chain_marks(self.heights, ends, edge[2], limits, self.options)
 
     def _dimensions(self, window: Window) -> tuple[Mark, ...]:
-        edge, room = window.box(self._extent()), self.cut.room.bounds
+        # Where the plane is outside the room, what stands there is all that can be told a size of.
+        edge, room = window.box(self._extent()), self._extent() if self.cut.room.is_empty else self.cut.room.bounds
         boxes: dict[str, list[BaseGeometry]] = {}
         for piece in self.seen.cut:
             boxes.setdefault(piece.thing, []).append(piece.shape)

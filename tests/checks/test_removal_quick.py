@@ -19,6 +19,7 @@ from layout.checks.removal.pieces import Pieces
 from layout.checks.removal.regions import Exit
 from layout.checks.removal.room import OpenRoom
 from layout.checks.removal.start import first_places, size_of
+from layout.checks.removal.straight import straight_out
 from layout.model.layout import Placed
 from layout.model.solid import box
 from layout.model.thing import Thing
@@ -72,7 +73,7 @@ def test_shortcuts_and_rooms_round_the_start_tell_what_the_whole_room_tells(monk
     All ways of answering occur: held near by, straight on from somewhere near, and only by the whole room.
     """
     straight = Counter[bool]()
-    known = explored.straight_out
+    known = straight_out
 
     def counted(*asked: object) -> Exit | None:
         found = known(*asked)  # type: ignore[arg-type]  # passed on as it came

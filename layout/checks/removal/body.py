@@ -130,7 +130,7 @@ class Body:
         for leg, odd in enumerate(hit & ~self.pieces.square):
             if odd.any():
                 hit[leg, odd] = self._cores_hit(path[leg], path[leg + 1], np.flatnonzero(odd))
-        found: Bools = hit.any(axis=0)
+        found: Bools = np.logical_or.reduce(hit, axis=0)
         return found
 
     def _cores_hit(self, start: Place, end: Place, odd: NDArray[np.intp]) -> Bools:

@@ -70,6 +70,7 @@ class _Walk:
         self._parts: dict[int, list[Polygon]] = {}
         self._bounds = np.zeros_like(present)
         self._queue: deque[Region] = deque()
+        self._steps = (1, -1)
         here = body.meets & present
         #: For each span between two lifts: is in its way only what is in the way at the lower, or the upper, one?
         self._like_lower = [not more.any() for more in here[1::2] & ~here[:-1:2]]
@@ -78,14 +79,21 @@ class _Walk:
     def run(self, start: Place, doors: Doors, *, shortcut: bool) -> Found:
         """Return where the search from `start` ends; a `shortcut` goes on straight from anywhere in the window."""
         self._enter(self.body.level(start[2]), start[:2], None, None)
+        left: list[Region] = []
+        self._steps = (-1, 1) if shortcut else (1, -1)
         while self._queue and (shortcut or not self.cut):
-            region = self._queue.popleft()
+            # Upward first is the shortest way to where nothing is in the way any more.
+            region = self._queue.pop() if shortcut else self._queue.popleft()
             out = straight_out(self.body, region, self.present, doors) if shortcut else None
             out = out or nearest_exit(self.body, region, doors)
             if out is not None:
                 path = path_through(self.body, start, region, out.points)
                 return Found(door=out.door.name, path=path, bounds=self._bounds)
             self._leave(region)
+            left.append(region)
+        if not self.cut:
+            for region in left:
+                self._note(region)
         return Found(door=None, path=(), bounds=self._bounds)
 
     def _enter(self, span: int, at: Point2, parent: Region | None, known: Polygon | None) -> None:
@@ -101,9 +109,8 @@ class _Walk:
             self._queue.append(Region(span, plan, at, parent))
 
     def _leave(self, region: Region) -> None:
-        """Go on up and down from a region, and note what bounds it."""
-        self._note(region)
-        for step in (1, -1):
+        """Go on up and down from a region; what is queued last comes first where a shortcut is sought."""
+        for step in self._steps:
             between = region.span + step
             if 0 <= between < len(self.body.meets):
                 whole = self._is_like(between, between + step)

@@ -59,7 +59,7 @@ def _apart(a: Point2, b: Point2) -> float:
 
 
 def path_through(body: Body, start: Place, region: Region, ends: tuple[Point2, ...]) -> tuple[Place, ...]:
-    """Return the way from `start` into `region`, through those that led to it, to the first of `ends` and along them."""
+    """Return the way from `start` through the regions that led to `region` to the first of `ends`, and along them."""
     regions = [region]
     while regions[-1].parent is not None:
         regions.append(regions[-1].parent)

@@ -62,7 +62,7 @@ class Floor:
         return goes(self._trip(start), width)
 
     def is_barred(self, start: BaseGeometry, width: float) -> bool:
-        """Return whether it is certain at little cost that no body `width` mm wide, or wider, comes out from `start`."""
+        """Return whether it is certain at little cost that no body `width` mm wide or wider comes out from `start`."""
         trip = self._trip(start)
         return trip.nowhere or trip.is_barred(width)
 

@@ -205,43 +205,75 @@
     return made;
   }
 
-  // ---- drawing without WebGL: far triangles first --------------------------------------------------------------
+  // ---- drawing without WebGL: pixel by pixel, each with how near to the eye it is ------------------------------
 
   function paintFlat() {
-    const a = axes(), ratio = canvas.width / (canvas.clientWidth || 1);
-    flat.setTransform(ratio, 0, 0, ratio, 0, 0);
-    flat.fillStyle = "#fff";
-    flat.fillRect(0, 0, canvas.clientWidth, canvas.clientHeight);
-    const found = [];
-    for (const i of shownItems()) {
-      const item = scene.items[i];
+    const a = axes(), w = canvas.width, h = canvas.height, ratio = w / (canvas.clientWidth || 1);
+    const image = flat.createImageData(w, h), depth = new Float32Array(w * h).fill(-Infinity);
+    image.data.fill(255);
+    const page = { data: image.data, depth: depth, w: w, h: h };
+    const on = (p) => { const s = project(p, a); return [s[0] * ratio, s[1] * ratio, s[2]]; };
+    const items = shownItems().map((i) => scene.items[i]);
+    const fill = function (item) {
+      const seen = item.points.length / 3;
+      const places = Array.from({ length: seen }, (_, k) => on(pointOf(item, k)));
       for (let t = 0; t < item.triangles.length; t += 3) {
-        const corners = [0, 1, 2].map((k) => pointOf(item, item.triangles[t + k]));
-        if (dot(normalOf(corners), a.back) < 0) continue;
-        const shade = 0.62 + 0.38 * Math.abs(dot(normalOf(corners), [0.3, 0.48, 0.824]));
-        const seen = corners.map((p) => project(p, a));
-        found.push({ seen: seen, depth: (seen[0][2] + seen[1][2] + seen[2][2]) / 3, colour: item.colour, shade: shade });
+        const ends = [item.triangles[t], item.triangles[t + 1], item.triangles[t + 2]];
+        const n = normalOf(ends.map((k) => pointOf(item, k)));
+        if (dot(n, a.back) <= 0) continue;
+        triangle(page, ends.map((k) => places[k]), item.colour, 0.62 + 0.38 * Math.abs(dot(n, [0.3, 0.48, 0.824])));
       }
+    };
+    items.filter((item) => item.colour[3] >= 1).forEach(fill);
+    for (const item of items) {
       for (let t = 0; t < item.lines.length; t += 6) {
-        const seen = [0, 3].map((k) => project(item.lines.slice(t + k, t + k + 3), a));
-        found.push({ seen: seen, depth: (seen[0][2] + seen[1][2]) / 2 + 1, colour: [0, 0, 0, 1], shade: 1 });
+        stroke(page, on(item.lines.slice(t, t + 3)), on(item.lines.slice(t + 3, t + 6)), item.fixed ? 115 : 0, size * 0.002);
       }
     }
-    found.sort((p, q) => p.depth - q.depth);
-    for (const one of found) strokeFlat(one.seen, one.colour, one.shade);
+    items.filter((item) => item.colour[3] < 1).forEach(fill);
+    flat.putImageData(image, 0, 0);
     const marks = measureLines(a);
+    flat.strokeStyle = "#bf0000";
     for (let t = 0; t < marks.length; t += 6) {
-      strokeFlat([0, 3].map((k) => project(marks.slice(t + k, t + k + 3), a)), [0.75, 0, 0, 1], 1);
+      const [p, q] = [on(marks.slice(t, t + 3)), on(marks.slice(t + 3, t + 6))];
+      flat.beginPath();
+      flat.moveTo(p[0], p[1]);
+      flat.lineTo(q[0], q[1]);
+      flat.stroke();
     }
   }
 
-  function strokeFlat(seen, colour, shade) {
-    const rgb = colour.slice(0, 3).map((x) => Math.round(255 * x * shade)).join(",");
-    flat.beginPath();
-    seen.forEach((p, i) => (i ? flat.lineTo(p[0], p[1]) : flat.moveTo(p[0], p[1])));
-    flat.fillStyle = flat.strokeStyle = "rgba(" + rgb + "," + colour[3] + ")";
-    if (seen.length === 3) flat.fill();
-    flat.stroke();
+  function triangle(page, corners, colour, shade) {
+    const [p, q, r] = corners;
+    const whole = (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]);
+    if (!whole) return;
+    const x0 = Math.max(0, Math.floor(Math.min(p[0], q[0], r[0]))), x1 = Math.min(page.w - 1, Math.ceil(Math.max(p[0], q[0], r[0])));
+    const y0 = Math.max(0, Math.floor(Math.min(p[1], q[1], r[1]))), y1 = Math.min(page.h - 1, Math.ceil(Math.max(p[1], q[1], r[1])));
+    for (let y = y0; y <= y1; y++) {
+      for (let x = x0; x <= x1; x++) {
+        const s = ((x - p[0]) * (r[1] - p[1]) - (y - p[1]) * (r[0] - p[0])) / whole;
+        const t = ((q[0] - p[0]) * (y - p[1]) - (q[1] - p[1]) * (x - p[0])) / whole;
+        if (s < 0 || t < 0 || s + t > 1) continue;
+        dab(page, y * page.w + x, p[2] + s * (q[2] - p[2]) + t * (r[2] - p[2]), colour.map((c, i) => (i < 3 ? 255 * c * shade : c)));
+      }
+    }
+  }
+
+  function stroke(page, p, q, grey, lift) {
+    const steps = Math.max(1, Math.ceil(Math.max(Math.abs(q[0] - p[0]), Math.abs(q[1] - p[1]))));
+    for (let k = 0; k <= steps; k++) {
+      const [x, y, z] = [0, 1, 2].map((i) => p[i] + ((q[i] - p[i]) * k) / steps);
+      const [px, py] = [Math.round(x), Math.round(y)];
+      if (px < 0 || py < 0 || px >= page.w || py >= page.h) continue;
+      dab(page, py * page.w + px, z + lift, [grey, grey, grey, 1]);
+    }
+  }
+
+  function dab(page, at, near, colour) {
+    if (near < page.depth[at]) return;
+    const through = 1 - colour[3];
+    for (let i = 0; i < 3; i++) page.data[4 * at + i] = page.data[4 * at + i] * through + colour[i] * colour[3];
+    if (!through) page.depth[at] = near;
   }
 
   let waiting = false;

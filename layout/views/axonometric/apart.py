@@ -14,7 +14,7 @@ from layout.views.axonometric.scene import Group
 
 # Gaps between layers that are tried, as shares of the unit's mean size; so much of each piece is to show.
 _GAPS = (0.1, 0.15, 0.2, 0.28, 0.38, 0.5, 0.65, 0.85)
-_SHOWN = 0.3
+_SHOWN = (0.3, 0.1)
 _SAME_LAYER = 2.0  # mm
 _FEW = 2
 
@@ -22,20 +22,19 @@ _FEW = 2
 def apart(bodies: Sequence[Body], camera: Camera) -> Floats:
     """Return by how much each piece is moved, shape (n, 3), mm.
 
-    The smallest gap at which enough shows of every piece, or else the one at which most shows of the piece that
-    shows least.
+    The smallest gap at which much shows of every piece, or else a little, or else the one at which most shows of the
+    piece that shows least.
     """
-    layers = _layers(bodies)
+    layers = _in_order(_layers(bodies), boxes_of(bodies))
     size = float(np.mean(np.ptp(boxes_of(bodies).reshape(-1, 3), axis=0)))
-    tried: list[tuple[float, float]] = []
+    least: dict[float, float] = {}
     for gap in _GAPS:
         moved = [Group(name=b.name, bodies=(b.moved(by),)) for b, by in zip(bodies, layers * gap * size, strict=True)]
-        least = min(shares(moved, camera))
-        tried.append((least, -gap))
-        if least >= _SHOWN:
+        least[gap] = min(shares(moved, camera))
+        if least[gap] >= _SHOWN[0]:
             break
-    best = max(tried) if tried[-1][0] < _SHOWN else tried[-1]
-    return layers * -best[1] * size
+    enough = [gap for shown in _SHOWN for gap in least if least[gap] >= shown]
+    return layers * size * (enough[0] if enough else max(least, key=lambda gap: (least[gap], -gap)))
 
 
 def _layers(bodies: Sequence[Body]) -> Floats:
@@ -51,6 +50,28 @@ def _layers(bodies: Sequence[Body]) -> Floats:
                 middles[mine, axis], float((boxes[:, 0].min(axis=0) + boxes[:, 1].max(axis=0))[axis] / 2)
             )
     return made
+
+
+def _in_order(layers: Floats, boxes: Floats) -> Floats:
+    """Return the layers so that nothing is moved past what lies beyond it: what stands on a board goes up with it."""
+    made = layers.copy()
+    for axis in range(3):
+        beyond = _beyond(boxes, axis)
+        for a in np.argsort(boxes[:, 0, axis], kind="stable"):
+            made[a, axis] = max([made[a, axis], *(made[b, axis] for b in beyond[a] if made[b, axis] > 0)])
+        for b in np.argsort(-boxes[:, 1, axis], kind="stable"):
+            above = [a for a in range(len(boxes)) if b in beyond[a]]
+            made[b, axis] = min([made[b, axis], *(made[a, axis] for a in above if made[a, axis] < 0)])
+    return made
+
+
+def _beyond(boxes: Floats, axis: int) -> list[list[int]]:
+    """Return of each box those that it lies beyond, along an axis, with no room aside to pass them."""
+    low, high = boxes[:, 0], boxes[:, 1]
+    shared = np.minimum(high[:, None], high[None]) - np.maximum(low[:, None], low[None]) > _SAME_LAYER
+    shared[:, :, axis] = low[:, None, axis] >= high[None, :, axis] - _SAME_LAYER
+    held = np.logical_and.reduce(shared, axis=2)
+    return [np.flatnonzero(row).tolist() for row in held]
 
 
 def _ranks(places: Floats, middle: float) -> Floats:
@@ -77,10 +98,20 @@ def guides(bodies: Sequence[Body], names: Sequence[str], by: Floats) -> list[Flo
         if one is not other:
             joined = [s for s in joined if s is not one and s is not other] + [one | other]
             if not np.allclose(by[a], by[b]):
-                way = np.array([at + by[a], at, at + by[b]])
+                way = np.array([*_home(at, by[a]), at, *reversed(_home(at, by[b]))])
                 found.setdefault(tuple(sorted((names[a], names[b]))), []).append((at.tolist(), way))
     ends = [sorted(ways, key=lambda way: way[0]) for ways in found.values()]
     return [way for ways in ends for _, way in (ways if len(ways) <= _FEW else (ways[0], ways[-1]))]
+
+
+def _home(at: Floats, by: Floats) -> list[Floats]:
+    """Return the corners of the way from `at + by` back to `at`, along one axis after the other, up and down first."""
+    corners, place = [], by.copy()
+    for axis in (2, 1, 0):
+        if place[axis]:
+            corners.append(at + place)
+            place[axis] = 0.0
+    return corners
 
 
 def _touching(boxes: Floats) -> list[tuple[float, int, int, Floats]]:

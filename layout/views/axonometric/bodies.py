@@ -42,7 +42,8 @@ class Body:
     name: str
     points: Floats
     faces: tuple[Face, ...]
-    _meshes: dict[int, tuple[Triangle, ...]] = field(default_factory=dict, init=False, repr=False)
+    #: Triangles already worked out, by face; they stay the same wherever the body stands.
+    known: dict[int, tuple[Triangle, ...]] = field(default_factory=dict, repr=False)
 
     @cached_property
     def normals(self) -> Floats:
@@ -51,9 +52,9 @@ class Body:
 
     def mesh(self, number: int) -> tuple[Triangle, ...]:
         """Return the triangles of a face, as places in `points`, anticlockwise from outside."""
-        if number not in self._meshes:
-            self._meshes[number] = self._cut(self.faces[number], self.normals[number])
-        return self._meshes[number]
+        if number not in self.known:
+            self.known[number] = self._cut(self.faces[number], self.normals[number])
+        return self.known[number]
 
     def _cut(self, face: Face, normal: Floats) -> tuple[Triangle, ...]:
         every = [corner for ring in face for corner in ring]
@@ -98,7 +99,7 @@ class Body:
 
     def moved(self, by: Sequence[float]) -> Body:
         """Return it shifted by x, y, z mm."""
-        return Body(name=self.name, points=self.points + np.asarray(by), faces=self.faces)
+        return Body(name=self.name, points=self.points + np.asarray(by), faces=self.faces, known=self.known)
 
 
 def flat(points: Floats, normal: Floats) -> list[Point]:
@@ -213,7 +214,7 @@ def stood(body: Body, placed: Placed) -> Body:
     origin, x_end, y_end = (np.array([*p, 0.0]) for p in corner.outline)
     turned = np.array([x_end - origin, y_end - origin, (0.0, 0.0, 1.0)])
     at = origin + np.array([0.0, 0.0, corner.z0])
-    return Body(name=body.name, points=body.points @ turned + at, faces=body.faces)
+    return Body(name=body.name, points=body.points @ turned + at, faces=body.faces, known=body.known)
 
 
 def of_obstacle(obstacle: Obstacle) -> Body:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -49,7 +49,9 @@ def exploded(
     """
     bodies = [*(of_panel(panel) for panel in unit.panels), *(of_solid(batten.solid) for batten in unit.battens)]
     camera = _before(unit)
-    by = apart(bodies, camera)
+    # Whether a piece shows does not hang on its holes, and without them it is soon known.
+    whole = [of_panel(replace(panel, holes=())) for panel in unit.panels]
+    by = apart([*whole, *bodies[len(whole) :]], camera)
     moved = tuple(Group(name=name, bodies=(body.moved(d),)) for name, body, d in zip(names, bodies, by, strict=True))
     faces, of = occluders(moved, camera)
     ways = camera.seen(segments([tuple(map(tuple, way.tolist())) for way in guides(bodies, names, by)]))

@@ -76,12 +76,20 @@ def _rim(faces: Pieces, mine: NDArray[np.bool_]) -> BaseGeometry:
 
 
 def _split(ends: Sequence[tuple[int, Segment]], rims: Mapping[int, BaseGeometry]) -> list[Stroke]:
-    lines = shapely.linestrings([segment for _, segment in ends]) if ends else []
-    bands = [rims[group] for group, _ in ends]
+    """Return the lines as strokes, parted where they enter or leave the band round their group's outline."""
+    lines = np.array([shapely.LineString(segment) for _, segment in ends])
+    groups = np.array([group for group, _ in ends], dtype=np.int64)
     made: list[Stroke] = []
-    for outline, parts in ((False, shapely.difference(lines, bands)), (True, shapely.intersection(lines, bands))):
-        for (group, _), part in zip(ends, parts, strict=True):
-            made += [Stroke(group=group, ends=s, outline=outline) for s in _segments(part)]
+    for group in np.unique(groups).tolist():
+        band, mine = rims[group], lines[groups == group]
+        shapely.prepare(band)
+        # Most lines lie wholly in the band or wholly outside it, which is soon known.
+        within, outside = shapely.contains(band, mine), shapely.disjoint(band, mine)
+        both = mine[~within & ~outside]
+        inner = [*mine[outside], *shapely.difference(both, band)]
+        outer = [*mine[within], *shapely.intersection(both, band)]
+        for outline, parts in ((False, inner), (True, outer)):
+            made += [Stroke(group=group, ends=s, outline=outline) for part in parts for s in _segments(part)]
     return made
 
 

@@ -110,13 +110,19 @@ def _joined(points: Sequence[Point], rings: Sequence[Ring]) -> list[int]:
 
 
 def _bridge(points: Sequence[Point], loop: Ring, hole: Ring, rings: Sequence[Ring]) -> tuple[int, int]:
-    pairs = sorted((_far(points[i], points[j]), at, start) for at, i in enumerate(loop) for start, j in enumerate(hole))
+    """Return where a bridge leaves the loop, and where it reaches the hole: at its rightmost corner.
+
+    Holes are joined from the right on, so that this corner always sees one of the loop.
+    """
+    start = max(range(len(hole)), key=lambda k: (points[hole[k]], -k))
+    q = points[hole[start]]
     sides = [(points[ring[k - 1]], points[ring[k]]) for ring in rings for k in range(len(ring))]
-    for _, at, start in pairs:
-        p, q = points[loop[at]], points[hole[start]]
+    nearest_first = sorted(range(len(loop)), key=lambda at: (_far(points[loop[at]], q), at))
+    for at in nearest_first:
+        p = points[loop[at]]
         if _opens(points, loop, at, q) and not any(_cross(p, q, a, b) for a, b in sides):
             return at, start
-    return pairs[0][1:]
+    return nearest_first[0], start
 
 
 def _opens(points: Sequence[Point], loop: Ring, at: int, q: Point) -> bool:

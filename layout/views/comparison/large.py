@@ -1,0 +1,180 @@
+"""Sheets with two or three arrangements each, large: from above a corner, and from above, with names and people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from layout.drawing.lines import line, polygon
+from layout.drawing.model import MEDIUM, NARROW, SMALL_TEXT, TEXT, Drawing, Mark, Pen, Text
+from layout.drawing.text_width import Box, text_width, wrap
+from layout.drawing.title_block import sheet_marks, sheet_room
+from layout.views.axonometric.camera import Camera
+from layout.views.comparison.heading import heading_height, heading_marks
+from layout.views.comparison.look import LOOKS, legend
+from layout.views.comparison.pictures import Sight, name_picture, picture_marks, picture_window
+from layout.views.comparison.plans import plan_margins, plan_marks, plan_names
+from layout.views.comparison.scales import largest
+from layout.views.comparison.standing import standing_marks, standing_room
+from layout.views.comparison.values import Column, Comparison, Scene
+from layout.views.options import ViewOptions
+
+_MOST = 3  # in a row
+_GAP = 6.0
+_CAPTION = TEXT * 1.35 + 2.0
+_NOTE = SMALL_TEXT * 1.6
+_LEGEND = 8.0
+_LABELS = 9.0  # mm over and under a picture for names beside it
+_SMALL = 50  # pictures at less than 1:50 go two to a sheet
+TITLE = "arrangements side by side"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Rows:
+    """The heights of what stands below each other in every column, mm, and the scale."""
+
+    scale: int
+    head: float
+    picture: float
+    plan: float
+    plans: int
+    notes: int
+
+    @property
+    def high(self) -> float:
+        """Return the whole height."""
+        plans = self.plans * (_CAPTION + self.plan)
+        return self.head + _CAPTION + self.picture + plans + self.notes * _NOTE + 2
+
+
+def large_sheets(comparison: Comparison, camera: Camera, options: ViewOptions) -> tuple[Drawing, ...]:
+    """Return the sheets; all at one scale.
+
+    Raises
+    ------
+    ScaleError
+        When the paper is too small.
+    """
+    sights = {c.number: Sight(space=comparison.space, scene=c.scenes[0], camera=camera) for c in comparison.columns}
+    extent = union([sight.extent for sight in sights.values()])
+    columns = comparison.columns
+    count, rows = _best(comparison, extent, options)
+    parts = [columns[i : i + count] for i in range(0, len(columns), count)]
+    view = _View(comparison=comparison, sights=sights, extent=extent, rows=rows, count=count, options=options)
+    return tuple(view.sheet(part, i, len(parts)) for i, part in enumerate(parts))
+
+
+def _best(comparison: Comparison, extent: Box, options: ViewOptions) -> tuple[int, _Rows]:
+    """Return how many go on a sheet, and the rows: three to a sheet, unless they are much larger by twos."""
+    total = len(comparison.columns)
+    even = total % _MOST == 0 or total % 2
+    wished = min(total, _MOST if even else 2)
+    rows = _rows(comparison, extent, wished, options)
+    fewer = _rows(comparison, extent, 2, options) if wished > 2 and rows.scale > _SMALL else rows  # noqa: PLR2004 (by twos)
+    return (2, fewer) if fewer.scale < rows.scale else (wished, rows)
+
+
+def _rows(comparison: Comparison, extent: Box, count: int, options: ViewOptions) -> _Rows:
+    x0, y0, x1, y1 = sheet_room(options.page)
+    wide = _width(x1 - x0, count)
+    columns, floor = comparison.columns, comparison.space.bounds
+    head = max(heading_height(c.name, wide) for c in columns)
+    notes = max(sum(len(wrap(said, wide, SMALL_TEXT)) for said in c.remarks) for c in columns)
+
+    def rows(scale: int) -> _Rows:
+        return _Rows(
+            scale=scale, head=head, notes=notes, picture=(extent[3] - extent[1]) / scale + _LABELS,
+            plan=(floor[3] - floor[1]) / scale + 2 * plan_margins() + 2, plans=max(len(plans_of(c)) for c in columns),
+        )  # fmt: skip
+
+    def fits(scale: int) -> bool:
+        across = max(
+            (extent[2] - extent[0] + standing_room(comparison.stands)) / scale,
+            (floor[2] - floor[0]) / scale + 2 * plan_margins(),
+        )
+        return across <= wide and rows(scale).high <= y1 - y0 - _LEGEND
+
+    return rows(largest(fits))
+
+
+def plans_of(column: Column) -> tuple[Scene, ...]:
+    """Return the scenes that are drawn from above: those that are not seen from the corner, or the only one."""
+    return column.scenes[1:] or column.scenes
+
+
+def union(boxes: Sequence[Box]) -> Box:
+    """Return the box round boxes."""
+    x0, y0, x1, y1 = zip(*boxes, strict=True)
+    return min(x0), min(y0), max(x1), max(y1)
+
+
+def _width(room: float, count: int) -> float:
+    return (room - (count - 1) * _GAP) / count
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _View:
+    comparison: Comparison
+    sights: dict[int, Sight]
+    extent: Box
+    rows: _Rows
+    count: int
+    options: ViewOptions
+
+    def sheet(self, columns: Sequence[Column], number: int, sheets: int) -> Drawing:
+        page = self.options.page
+        x0, y0, x1, y1 = sheet_room(page)
+        wide = _width(x1 - x0, self.count)
+        marks: list[Mark] = []
+        for i, column in enumerate(columns):
+            left = x0 + i * (wide + _GAP)
+            marks += self._column(column, (left, y0 + _LEGEND, left + wide, y1))
+            if i:
+                at = left - _GAP / 2
+                marks.append(line("table", (at, y0 + _LEGEND), (at, y1), pen=Pen(width=NARROW, grey=0.5)))
+        marks += legend(LOOKS, x0 + 2, y0 + _LEGEND - 2.5, upright=False)
+        options = replace(self.options, sheet=number + 1, sheets=sheets)
+        return Drawing(
+            name=f"arrangements-{number + 1}", title=TITLE, width=page.width, height=page.height,
+            scale=self.rows.scale, marks=(*sheet_marks(page, options.block(TITLE, self.rows.scale)), *marks),
+        )  # fmt: skip
+
+    def _column(self, column: Column, box: Box) -> Iterator[Mark]:
+        x0, _, x1, y = box
+        yield from heading_marks(column.number, column.name, box)
+        y -= self.rows.head
+        yield caption(column.scenes[0].said, x0, y)
+        y -= _CAPTION
+        yield from self._picture(column, (x0, y - self.rows.picture, x1, y))
+        y -= self.rows.picture
+        for scene in plans_of(column):
+            yield caption(f"{scene.said}, from straight above", x0, y)
+            y -= _CAPTION
+            yield from self._plan(scene, (x0, y - self.rows.plan, x1, y))
+            y -= self.rows.plan
+        lines = [piece for said in column.remarks for piece in wrap(said, x1 - x0, SMALL_TEXT)]
+        for i, said in enumerate(lines):
+            yield Text(layer="notes", at=(x0, y - (i + 1) * _NOTE + 0.3 * SMALL_TEXT), text=said, height=SMALL_TEXT)
+
+    def _picture(self, column: Column, box: Box) -> Iterator[Mark]:
+        sight = self.sights[column.number]
+        stands = standing_room(self.comparison.stands) / self.rows.scale
+        held = (box[0], box[1] + _LABELS / 2, box[2] - stands, box[3] - _LABELS / 2)
+        window = picture_window(self.extent, self.rows.scale, held)
+        yield from picture_marks(sight, window)
+        yield from name_picture(sight, window, (box[0], box[1], box[2] - stands, box[3])).marks
+        if self.comparison.stands is not None:
+            feet = (box[2] - stands / 2, window.box(self.extent)[1])
+            yield from standing_marks(self.comparison.stands, self.rows.scale, feet)
+
+    def _plan(self, scene: Scene, box: Box) -> Iterator[Mark]:
+        floor = self.comparison.space.bounds
+        held = (box[0], box[1], box[2], box[3] - plan_margins() - 1)
+        window = picture_window(floor, self.rows.scale, held)
+        yield from plan_marks(self.comparison.space, scene, window)
+        yield from plan_names(self.comparison.space, scene, window, box).marks
+
+
+def caption(said: str, x: float, y: float) -> Mark:
+    """Return words over a picture, at the left end below y."""
+    return Text(layer="captions", at=(x, y - TEXT * 1.2), text=said, height=TEXT)
