@@ -11,7 +11,7 @@ from layout.model.thing import Thing
 from layout.units.length import Unit, format_length
 
 #: How much a difference is worth in a name, by its kind: what people see first comes first.
-WORTH = {"lies": 1.0, "end": 1.0, "side": 0.95, "out": 1.0, "moves": 0.9, "high": 0.6, "size": 0.6, "exact": 0.1}
+WORTH = {"lies": 1.0, "end": 1.0, "side": 0.95, "out": 1.0, "moves": 0.9, "high": 0.6, "size": 0.8, "exact": 0.1}
 #: A thing counts as big, or as small, from these shares of the floor on.
 _BIG, _SMALL = 0.06, 0.02
 _SQUARE = 1.15  # a thing that is less longer than wide lies neither along nor across
@@ -20,7 +20,8 @@ _BICYCLE, _MATTRESS = "bicycle", "mattress"
 _BINS = ("bin", "lidded bin")  # which way these lie nobody looks at
 _BEDS = ("bed platform", "slide-out bed")
 _FEW = 2
-_AGAIN = 0.5  # what is under the bed is told by side and end only where nothing else differs
+#: What is under the bed is told by side and end, and which way a small thing lies, only where little else differs.
+_AGAIN, _SEEN = 0.5, 0.85
 _STATES = {"drive": "on the road", "camp": "in camp", "sleep": "at night"}
 _ENDS = ("rear", "amidships", "front")
 _SIDES = ("right", "centred", "left")
@@ -47,7 +48,8 @@ class Aspect:
     @property
     def worth(self) -> float:
         """Return how much the difference is worth in a name."""
-        return self.subject.worth * WORTH[self.kind.partition(" ")[0]] * (_AGAIN if self.kind.endswith(" too") else 1.0)
+        less = _AGAIN if self.kind.endswith(" too") or (self.kind == "lies" and self.subject.worth < _SEEN) else 1.0
+        return self.subject.worth * WORTH[self.kind.partition(" ")[0]] * less
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -89,7 +91,8 @@ def _subject(group: str, things: Sequence[Thing], groups: Mapping[str, Sequence[
     kind = things[0].kind
     x0, y0, x1, y1 = things[0].box.bounds
     share = len(things) * (x1 - x0) * (y1 - y0) / ((room[2] - room[0]) * (room[3] - room[1]))
-    size = 0.9 if share >= _BIG else 0.3 if share < _SMALL else 0.6
+    # Bins are where there was room for them.
+    size = 0.3 if share < _SMALL else 0.5 if kind in _BINS else 0.9 if share >= _BIG else 0.6
     is_bed = kind in _BEDS or kind == _MATTRESS
     worth = 1.0 if is_bed else 0.95 if kind == _BICYCLE else 0.9 if things[0].panels else size
     only = sum(other[0].kind == kind for other in groups.values()) == 1

@@ -1,9 +1,10 @@
-"""A question to a problem: units to stands with forms, doors to what they keep free, people to ways, wishes to figures."""
+"""A question to a problem: units to stands with forms, doors to what they keep free, people to ways, wishes."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import shapely
 
@@ -24,6 +25,8 @@ _OFTEN = {"daily": 3.0, "weekly": 1.0, "rarely": 0.2, None: 0.3}
 _AWAY = ("drive", "sleep")  # states in which nobody fetches things, as in the rule reach
 _BY_HAND = ("bicycle", "mattress", "wheel")
 _ALL = 1000
+_MORE = 100.0  # mm beyond the width to work in that nobody wants any more
+_SHORT = 20.0  # mm less than the rule allows, so that a grid and its rounding stay within it
 _SILL = 20.0  # mm by which a corridor may end short of the wall at its door, where that leans
 
 
@@ -84,7 +87,8 @@ def build(ask: Ask, rounding: Rounding) -> Built:
         stands=(*stands, *fixed, *_doors(ask)), states=ask.states,
         totals=_totals(ask, parts), walks=() if rounding.outward else tuple(_walks(ask, stands, still, found)),
         pulls=() if rounding.outward else tuple(_pulls(ask, stands)),
-        wishes=tuple(_wishes(ask, stands, found)), gap=rounding.between, length=ask.space.length, height=ask.space.height, linked=_linked(stands),
+        wishes=tuple(_wishes(ask, stands, found)), gap=rounding.between, length=ask.space.length,
+        height=ask.space.height, linked=_linked(stands),
     )  # fmt: skip
     return Built(ask=ask, problem=problem, parts=parts, units=units, ways=found, still=still)
 
@@ -134,8 +138,7 @@ def _stands(ask: Ask, unit: Unit, forms: tuple[Form, ...], alike: str) -> Iterat
 
 def _linked(stands: Sequence[Stand]) -> tuple[tuple[str, str], ...]:
     """Return pairs of stands of one unit in states that follow each other."""
-    pairs = zip(stands, stands[1:], strict=False)
-    return tuple((a.name, b.name) for a, b in pairs if a.unit == b.unit and not a.absent)
+    return tuple((a.name, b.name) for a, b in pairwise(stands) if a.unit == b.unit and not a.absent)
 
 
 def _totals(ask: Ask, parts: Split) -> dict[str, int]:
@@ -229,8 +232,9 @@ def _walks(ask: Ask, stands: list[Stand], still: Layout, found: Mapping[tuple[st
     doors = tuple(_doorway(door, space.bounds, space.common_room(*heights).bounds) for door in space.doors)
     for state in (s for s in ask.states if s != "drive"):
         yield Walk(
-            state=state, doors=doors, rooms=rooms, goals=tuple(_goals(ask, state, stands, still, found)), heights=heights,
-            least=rule["least"] + 1.0, best=rule["work"] + 100.0, near=rule["near"] - 20.0, straight=rule["straight"] - 20.0,
+            state=state, doors=doors, rooms=rooms, goals=tuple(_goals(ask, state, stands, still, found)),
+            heights=heights, least=rule["least"] + 1.0, best=rule["work"] + _MORE, near=rule["near"] - _SHORT,
+            straight=rule["straight"] - _SHORT,
             way_in=tuple(f"way in by the {door.name} in {state}" for door in space.doors),
         )  # fmt: skip
 
@@ -263,7 +267,7 @@ def _goals(
 
 
 def _pulls(ask: Ask, stands: Sequence[Stand]) -> Iterator[Pull]:
-    """Yield what is wanted often, by day, as the rule reach counts it; and that all else comes out past loose things."""
+    """Yield what is wanted often, by day, as the rule reach counts it; all else comes out past loose things."""
     rule = ask.rules["reach"]
     if not ask.space.doors:
         return
@@ -303,7 +307,7 @@ def _wishes(ask: Ask, stands: list[Stand], found: Mapping[tuple[str, str], Way])
                 )
     for kind, pairs, weight in (("near", said.near, 2), ("apart", said.apart, 2)):
         for one, other in pairs:
-            yield from _between(ask, kind, weight, one, other, stands)
+            yield from _between(ask, (kind, weight), (one, other), stands)
 
 
 def _unit_thing(ask: Ask, stand: Stand) -> str:
@@ -312,13 +316,14 @@ def _unit_thing(ask: Ask, stand: Stand) -> str:
 
 
 def _door_box(ask: Ask, door: Door) -> tuple[float, float, float, float]:
-    x0, y0, x1, y1 = ask.space.bounds
+    x0, y0, _, y1 = ask.space.bounds
     if door.side == "rear":
         return (x0, door.low, x0, door.high)
     return (door.low, y1, door.high, y1) if door.side == "left" else (door.low, y0, door.high, y0)
 
 
-def _between(ask: Ask, kind: str, weight: int, one: str, other: str, stands: list[Stand]) -> Iterator[Wish]:
+def _between(ask: Ask, wish: tuple[str, int], pair: tuple[str, str], stands: list[Stand]) -> Iterator[Wish]:
+    (kind, weight), (one, other) = wish, pair
     names = {stand.name for stand in stands}
     doors = {door.name: _door_box(ask, door) for door in ask.space.doors}
     mine = [n for n in names if n == one or _group(ask, n) == one]

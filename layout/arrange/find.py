@@ -43,6 +43,7 @@ class Outcome:
     arrangement: Arrangement | None = None
     failed: tuple[Finding, ...] = ()
     work: float = 0.0
+    stopped: bool = False
 
 
 @dataclass
@@ -69,6 +70,7 @@ class Finder:
         rule = self.ask.rules["row-gap"]
         between = rule["tolerance"] + (0.0 if self.tight else rule["between"])
         self.gaps = Gaps(between=between, wall=rule["wall"], reach=max(self.step, 10.0))
+        self._begun = monotonic()
         self._ends = monotonic() + self.budget.seconds if self.budget.seconds is not None else None
 
     def first(self) -> Outcome:
@@ -90,7 +92,8 @@ class Finder:
         def hear(answer: Answer) -> None:
             seen.append(answer)
             self.tell(
-                f"{_percent(answer.score, answer.most)} of what is wished, at most {_percent(answer.bound, answer.most)}"
+                f"{monotonic() - self._begun:.0f} s: {_percent(answer.score, answer.most)} of what is wished, "
+                f"at most {_percent(answer.bound, answer.most)}"
             )
 
         return hear
@@ -108,10 +111,15 @@ class Finder:
             if answer.verdict != "found":
                 # Once something was ruled out that only the checks refused, nothing is proven any more.
                 verdict = "not found" if self.rejected else answer.verdict
+                if answer.stopped:
+                    return Outcome(verdict=verdict, failed=tuple(self.failed), work=self.work, stopped=True)
                 break
             good, failed = self.judged(answer)
-            if good is not None:
-                return Outcome(verdict="found", arrangement=good, failed=tuple(self.failed), work=self.work)
+            if good is not None or answer.stopped:
+                return Outcome(
+                    verdict="found" if good else "not found", arrangement=good, failed=(*self.failed, *failed),
+                    work=self.work, stopped=answer.stopped,
+                )  # fmt: skip
             self.failed += failed
             self.rejected += 1
             for finding in failed[:3]:

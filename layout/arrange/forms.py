@@ -97,8 +97,9 @@ def _rounded(solid: Solid) -> tuple[object, ...]:
 
 def _sizes(ask: Ask, unit: Unit) -> Iterator[Sizes]:
     group = next(thing.group for thing in ask.things if thing.name == unit.names[0])
-    keys = list(unit.free.sizes)
-    for values in product(*(unit.free.sizes[key] for key in keys)):
+    tried: dict[str, tuple[float, ...]] = {**unit.free.sizes, **unit.free.counts}
+    keys = list(tried)
+    for values in product(*(tried[key] for key in keys)):
         own = dict(zip(keys, values, strict=True))
         if not own:
             yield {}
@@ -124,7 +125,7 @@ def _trial(
     return place(ask.space, subset, arrangement, ask.states, ask.people)
 
 
-def position_of(
+def position_of(  # noqa: PLR0917 (what a position says)
     unit: Unit, thing: Thing, at: tuple[float, float], turn: float, grid: tuple[int, int, int] | None,
     foot: float | None = None,
 ) -> Position:  # fmt: skip
@@ -193,8 +194,8 @@ def form(  # noqa: PLR0917 (what a form is told of)
     boxes = inner_boxes if rounding.outward else outer_boxes
     middle, mass = _middle(next(iter(things for things in placed.values() if things)))
     return Form(
-        name=_name(way, everything), key=way.key + (f"|{carrier.stand}|{carrier.key}" if carrier else ""), mass=mass, weigh=middle, holds=way.high,
-        solids={state: _lifted_out(boxes([s for p in things for s in p.solids]), way) for state, things in placed.items()},
+        name=_name(way, everything), key=_key(way, carrier), mass=mass, weigh=middle, holds=way.high,
+        solids={s: _lifted_out(boxes([b for p in things for b in p.solids]), way) for s, things in placed.items()},
         zones={state: _zones(ask, state, things, outward=rounding.outward) for state, things in placed.items()},
         where=pieces(room, rounding.tolerance, outward=rounding.outward), top=top_of(everything),
         worth=_worth(way, everything), foot=carrier.top if carrier else None,
@@ -214,6 +215,10 @@ def _high(things: Sequence[Placed], high: int) -> tuple[Placed, ...]:
     step = first.thing.stack_step
     moved = [tuple(s.moved(0.0, 0.0, step * k) for s in first.solids) for k in range(high)]
     return tuple(replace(first, solids=s, box=first.box.moved(0.0, 0.0, step * k)) for k, s in enumerate(moved))
+
+
+def _key(way: Way, carrier: Carrier | None) -> str:
+    return f"{way.key}|{carrier.stand}|{carrier.key}" if carrier else way.key
 
 
 def _lifted_out(boxes: tuple[Box, ...], way: Way) -> tuple[Box, ...]:

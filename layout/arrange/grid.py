@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations
+from itertools import combinations, pairwise
 from math import ceil, floor
 from typing import Any
 
@@ -125,7 +125,7 @@ class Grid:
             if spot.stand.alike:
                 groups.setdefault(spot.stand.alike, []).append(spot)
         for spots in groups.values():
-            for a, b in zip(spots, spots[1:], strict=False):
+            for a, b in pairwise(spots):
                 self.model.add(a.x <= b.x).only_enforce_if(b.used)
                 if b.used is not True:
                     self.model.add_implication(b.used, a.used)
@@ -230,7 +230,7 @@ class Grid:
         self.model.add_bool_or(lits)
 
     def _before(self, one: tuple[Spot, Rows], other: tuple[Spot, Rows], axis: int, gap: int) -> Any:
-        """Return a literal that holds only if the first box ends where the second begins, or earlier; or True, False."""
+        """Return a literal that holds only if the first box ends before the second begins; or True, False."""
         (a, r), (b, q) = one, other
         gap = 0 if axis == 2 else gap  # noqa: PLR2004 (up)
         low_a, high_a = self._range(a, axis)
@@ -280,7 +280,7 @@ class Grid:
 
     def hint(self, places: Iterable[Place]) -> None:
         """Tell the solver where to begin."""
-        self.model.clear_hints()
+        self.model.clear_hints()  # type: ignore[no-untyped-call]
         for place in places:
             spot = self.spots[place.stand]
             for key, lit in spot.forms.items():

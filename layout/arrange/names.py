@@ -11,8 +11,6 @@ from layout.arrange.several import Several
 #: A name of so many words is long enough; what is not needed to tell it apart is left away then.
 _WORDS = 6
 _AT = ("rear", "front")
-#: Headings of which a name takes two where there is nothing to tell it apart from.
-_ALONE = ("lies", "end", "out")
 #: So much less is a heading worth for each word that it takes.
 _WORDY = 0.15
 Pair = tuple[int, int]
@@ -36,7 +34,9 @@ def names(cases: Sequence[Case], setting: Setting) -> tuple[str, ...]:
     told = subjects(cases[0].layout, setting.room)
     said = [aspects(case, told, setting) for case in cases]
     common = [aspect for aspect in said[0] if all(one.get(aspect) for one in said)]
-    chosen = _telling(common, said) if len(cases) > 1 else _first(common)
+    if len(cases) == 1:
+        return (_name(_first(common, said[0]), said[0]),)
+    chosen = _telling(common, said)
     made = [_name(_short(chosen, i, said), said[i]) for i in range(len(said))]
     return tuple(_apart(made))
 
@@ -54,10 +54,15 @@ def _apart(made: Sequence[str]) -> list[str]:
     return found
 
 
-def _first(common: Sequence[Aspect]) -> list[Aspect]:
-    """Return what to say of the only arrangement: how its two most telling things lie, and where."""
+def _first(common: Sequence[Aspect], said: Said) -> list[Aspect]:
+    """Return what to say of the only arrangement: how its most telling thing lies, where that and the next one are."""
     told = list(dict.fromkeys(aspect.subject for aspect in common))[:2]
-    return [aspect for subject in told for aspect in common if aspect.subject == subject and aspect.kind in _ALONE][:3]
+    first, *more = [{a.kind: a for a in common if a.subject == subject} for subject in told] or [{}]
+    found = [first[kind] for kind in ("lies", "end") if kind in first]
+    for other in more:
+        out = "out" in other and said[other["out"]].startswith("outside")
+        found += [other[kind] for kind in (("out",) if out else ("end",)) if kind in other]
+    return found
 
 
 def _telling(common: Sequence[Aspect], said: Sequence[Said]) -> list[Aspect]:
@@ -110,5 +115,6 @@ def _joined(words: Mapping[str, str]) -> str:
     # "at rear", but "rear left"; what is under the bed is so for both.
     place = side if not end or end == side else f"{end} {side}" if side else f"at {end}" if end in _AT else end
     stands = " ".join(word for word in (words.get("lies", ""), place) if word)
-    rest = [word for kind, word in words.items() if kind not in {"lies", "end", "side"}]
-    return " and ".join(word for word in (stands, *rest) if word)
+    rest = [word for kind, word in words.items() if kind not in {"lies", "end", "side"} and not kind.startswith("size")]
+    sizes = [word for kind, word in words.items() if kind.startswith("size")]
+    return ", ".join(word for word in (" and ".join(w for w in (stands, *rest) if w), *sizes) if word)

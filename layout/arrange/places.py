@@ -20,6 +20,8 @@ from layout.space.space import TOUCH, Space
 TENTHS = 10
 _SMALL = 1.0  # mm² below which a piece is no place
 _BEND = 1e-6
+_DUST = 1e-6  # mm² that rounding leaves, and on which offsets stumble
+_FINE = 100_000.0  # whole numbers in which the direction of an edge is told
 
 
 def reference_places(space: Space, solids: Iterable[Solid], grown: float = 0.0) -> BaseGeometry:
@@ -84,7 +86,7 @@ def _simple(places: BaseGeometry, tolerance: float, *, outward: bool) -> BaseGeo
 
 def _areas(geometry: BaseGeometry) -> BaseGeometry:
     parts = shapely.get_parts(geometry)
-    return shapely.multipolygons(parts[(shapely.get_dimensions(parts) == 2) & ~shapely.is_empty(parts)])  # noqa: PLR2004 (an area has two dimensions)
+    return shapely.multipolygons(parts[(shapely.get_dimensions(parts) == 2) & (shapely.area(parts) > _DUST)])  # noqa: PLR2004 (an area has two dimensions)
 
 
 def _convex_parts(room: BaseGeometry) -> Iterator[Polygon]:
@@ -127,6 +129,8 @@ def _polygons(geometry: BaseGeometry) -> list[Polygon]:
 
 def _turns(part: Polygon) -> tuple[np.ndarray, np.ndarray]:
     ring = shapely.get_coordinates(shapely.remove_repeated_points(part.normalize().reverse().exterior, 1e-3))[:-1]
+    if len(ring) < 3:  # noqa: PLR2004 (a sliver, of which no area is left)
+        return ring, np.zeros(len(ring))
     if part.interiors:
         ring = np.concatenate([ring, *(shapely.get_coordinates(i)[:1] for i in part.interiors)])
         return ring, np.array([*np.zeros(len(ring) - len(part.interiors)), *(-1.0 for _ in part.interiors)])
@@ -168,9 +172,12 @@ def _bounds(box: Sequence[float]) -> list[HalfPlane]:
 
 def _plane(a: np.ndarray, b: np.ndarray, *, outward: bool) -> HalfPlane | None:
     """Return the half-plane to the left of the edge from a to b; None for one along an axis, which the bounds tell."""
-    dx, dy = (round(float(v) * TENTHS) for v in b - a)
-    if dx == 0 or dy == 0:
+    dx, dy = (float(v) * TENTHS for v in b - a)
+    if min(abs(dx), abs(dy)) < 0.5:  # noqa: PLR2004 (half of a tenth)
         return None
+    # A cut leaves edges of a millimetre, whose direction must hold over the whole room.
+    scale = max(1.0, _FINE / max(abs(dx), abs(dy)))
+    dx, dy = round(dx * scale), round(dy * scale)
     over = gcd(abs(dx), abs(dy))
     nx, ny = dy // over, -dx // over
     # Of the two ends the tighter holds, or the looser: rounding has turned the edge a little.

@@ -1,4 +1,4 @@
-"""From the grid to the exact millimetre: against walls and neighbours that are nearly touched, then to whole figures."""
+"""From the grid to the exact millimetre: against walls that are nearly touched, else to whole figures."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class Gaps:
 def polished(built: Built, places: Sequence[Place], said: Said, gaps: Gaps) -> Said:
     """Return the arrangement with everything that stands nearly against something against it, in whole figures.
 
-    Each thing is moved by at most `gaps.reach` along each axis, alone with what rides on it, and only where that is free.
+    Each thing is moved by at most `gaps.reach` along each axis, with what rides on it, and only where that is free.
     """
     room = _Room(space=built.ask.space, layout=layout_of(built, said), gaps=gaps)
     for names, loose in _movers(built, places, said):

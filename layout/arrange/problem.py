@@ -23,10 +23,10 @@ class Form:
 
     `name` is how people call it; `key` tells forms apart: turn, sizes, grid, number in a column. `solids` and `zones`
     by state: what it fills, and what must stay free of the solids of others. `where` are the places of its reference
-    point, a union of convex pieces. `top` is what it offers to carry others: x0, y0, x1, y1, z, or None. `mass` kg, with
-    `weigh` = (x, y, z) of its middle from the reference point. `holds` is how many equal things it is. `worth` are
-    measures that the form alone decides, by wish. `foot` is the height that it stands at where it is carried, mm, by what
-    `needs` names: a stand, and the key of the form of which it uses the top.
+    point, a union of convex pieces. `top` is what it offers to carry others: x0, y0, x1, y1, z, or None. `mass` kg,
+    with `weigh` = (x, y, z) of its middle from the reference point. `holds` is how many equal things it is. `worth` are
+    measures that the form alone decides, by wish. `foot` is the height, mm, that it stands at where it is carried by
+    what `needs` names: a stand, and the key of the form of which it uses the top.
     """
 
     name: str

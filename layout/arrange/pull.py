@@ -1,7 +1,7 @@
 """What is wanted often comes out: straight to a door, or into a way for people, past nothing, or past one thing.
 
-A way that the model keeps free is one on which the thing really comes out; that it comes out some other way is possible,
-so nothing is ruled out for good by this: it steers the search to what the rule reach will accept.
+A way that the model keeps free is one on which the thing really comes out. It may come out some other way too, so this
+proves nothing: it steers the search to what the rule reach will accept.
 """
 
 from __future__ import annotations
@@ -105,6 +105,9 @@ class Pulled:
                 lit = model.new_bool_var("")
                 model.add(rule).only_enforce_if(lit)
                 lits.append(lit)
+        # In a form that is low enough, as one bin where two are none, it passes below.
+        mine = self.whole.by_form.items()
+        lits += [self.spot.forms[k] for k, r in mine if r[5] <= row.least(2) or r[2] >= row.most(5)]
         lits += [first] if first is not None else []
         lits += [~other.used] if other.used is not True else []
         lits += [other.out[self.pull.state]] if self.pull.state in other.out else []

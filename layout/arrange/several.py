@@ -59,11 +59,14 @@ def _of(finder: Finder, budget: Budget, share: Budget, count: int, loss: float) 
     verdict: Verdict = "not found"
     try:
         first = finder.first()
-        verdict = first.verdict
-        while len(arrangements) < count and verdict == "found":
+        verdict, stopped = first.verdict, first.stopped
+        if stopped:
+            raise KeyboardInterrupt  # noqa: TRY301 (as if it had come through from the solver)
+        while len(arrangements) < count and verdict == "found" and not stopped:
             finder.tell(f"arrangement {len(arrangements) + 1} of {count}")
             finder.work = 0.0
             outcome = finder.best(first.arrangement if not arrangements else None)
+            stopped = outcome.stopped
             best = outcome.arrangement or (first.arrangement if not arrangements else None)
             if best is None:
                 complete = outcome.verdict == "impossible"

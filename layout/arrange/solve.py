@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from layout.arrange.grid import Grid, values_of
@@ -12,6 +12,7 @@ from layout.arrange.pull import Pulled
 from layout.arrange.score import Score
 from layout.arrange.ways_model import Chain
 
+_ALMOST = 0.9  # of a budget: what is that near to its end has used it
 Verdict = Literal["impossible", "not found", "found"]
 
 
@@ -26,7 +27,10 @@ class Budget:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Answer:
-    """What a search found: places, their figure and the most that any reach; `proven` that there is none better."""
+    """What a search found: places, their figure and the most that any reach; `proven` that there is none better.
+
+    `stopped`: somebody stopped it before its budget was used.
+    """
 
     verdict: Verdict
     places: tuple[Place, ...] = ()
@@ -36,6 +40,7 @@ class Answer:
     proven: bool = False
     work: float = 0.0
     parts: tuple[tuple[str, int], ...] = ()
+    stopped: bool = False
 
 
 @dataclass
@@ -58,7 +63,7 @@ class Search:
 
     def first(self, budget: Budget) -> Answer:
         """Return any arrangement, quickly."""
-        self.grid.model.clear_objective()
+        self.grid.model.clear_objective()  # type: ignore[no-untyped-call]
         return self._asked(budget, None)
 
     def best(self, budget: Budget, begin: Sequence[Place] = (), tell: Callable[[Answer], None] | None = None) -> Answer:
@@ -89,11 +94,14 @@ class Search:
         told = _Told(self, tell) if tell else None
         status = solver.solve(self.grid.model, told.callback if told else None)
         known = {cp_model.OPTIMAL: True, cp_model.FEASIBLE: False}
+        stopped = status in (cp_model.FEASIBLE, cp_model.UNKNOWN) and _is_stopped(solver, budget)
         if status not in known:
-            return Answer(verdict="impossible" if status == cp_model.INFEASIBLE else "not found", work=_work(solver))
-        return self.answer(
+            verdict: Verdict = "impossible" if status == cp_model.INFEASIBLE else "not found"
+            return Answer(verdict=verdict, work=_work(solver), stopped=stopped)
+        found = self.answer(
             values_of(solver), bound=round(solver.best_objective_bound), proven=known[status], work=_work(solver)
         )
+        return replace(found, stopped=stopped)
 
     def answer(self, value: Any, *, bound: int, proven: bool, work: float) -> Answer:
         """Return a solution as an answer."""
@@ -140,6 +148,12 @@ def solver_with(budget: Budget) -> Any:
     return solver
 
 
+def _is_stopped(solver: Any, budget: Budget) -> bool:
+    """Return whether the search ended before its budget was used: so the library ends it on Ctrl-C, untold."""
+    spent = budget.seconds is not None and solver.wall_time >= budget.seconds * _ALMOST
+    return not spent and _work(solver) < budget.work * _ALMOST
+
+
 def _work(solver: Any) -> float:
     return float(solver.response_proto.deterministic_time) if hasattr(solver, "response_proto") else 0.0
 
@@ -150,7 +164,7 @@ class _Told:
     def __init__(self, search: Search, tell: Callable[[Answer], None]) -> None:
         from ortools.sat.python import cp_model
 
-        class Callback(cp_model.CpSolverSolutionCallback):  # type: ignore[misc]  # the library has no types
+        class Callback(cp_model.CpSolverSolutionCallback):
             def on_solution_callback(self) -> None:
                 tell(search.answer(lambda x: int(x) if isinstance(x, (bool, int)) else int(self.value(x)),
                                    bound=round(self.best_objective_bound), proven=False, work=0.0))  # fmt: skip

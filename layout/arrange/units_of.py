@@ -49,7 +49,7 @@ def split(ask: Ask) -> Split:
     moved = {name for unit in units for name in (unit.key, *unit.names)}
     shared = frozenset({*moved, *(_group_of(ask, unit) for unit in units)} - set(owner))
     riders: dict[str, list[str]] = {unit.key: [] for unit in units}
-    for key, position in ask.arrangement.items():
+    for key in ask.arrangement:
         if key not in moved and key not in shared and (on := _roots(ask, key, owner, shared)):
             if len(on) > 1:
                 text = f"stands by way of {on[0]} and {on[1]}, which are both free; name one of them only"

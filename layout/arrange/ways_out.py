@@ -52,15 +52,12 @@ def ways_out(
     """
     members = found.members if found else tuple(dict.fromkeys(_group(ask, u.names[0]) for u in split(ask).units))
     good: list[WayOut] = []
-    kinds = [
-        _sizes(ask, members),
-        _doors(ask, members),
-        _outside(ask, members),
-        _turns(ask, members),
+    kinds = (
+        _sizes(ask, members, budget), _doors(ask, members), _outside(ask, members), _turns(ask, members),
         _fewer(ask, members),
-    ]
+    )  # fmt: skip
     for offers in kinds:
-        for offer in offers(budget) if callable(offers) else offers:
+        for offer in offers:
             tell(f"trying: {offer.words}")
             made = _solved(offer.ask, budget).arrangement
             if made is not None:
@@ -95,21 +92,17 @@ def _things(ask: Ask, members: Sequence[str]) -> list[list[Thing]]:
     return [things for things in groups.values() if things]
 
 
-def _sizes(ask: Ask, members: Sequence[str]) -> Callable[[Budget], Iterator[_Offer]]:
+def _sizes(ask: Ask, members: Sequence[str], budget: Budget) -> Iterator[_Offer]:
     """Yield what is built made smaller, each size by the least that helps."""
-
-    def offers(budget: Budget) -> Iterator[_Offer]:
-        for things in _things(ask, members):
-            thing = things[0]
-            if ask.remake is None or not (thing.panels or thing.kind == "mattress"):
-                continue
-            for key, first in _keys(ask, thing).items():
-                less = _least(ask, thing, (key, first), budget)
-                if less is not None:
-                    words = f"{thing.group} {less:g} less in {key}"
-                    yield _Offer(sort=(0, less), words=words, gives=less, ask=_smaller(ask, thing, key, less) or ask)
-
-    return offers
+    for things in _things(ask, members):
+        thing = things[0]
+        if ask.remake is None or not (thing.panels or thing.kind == "mattress"):
+            continue
+        for key, first in _keys(ask, thing).items():
+            less = _least(ask, thing, (key, first), budget)
+            if less is not None:
+                words = f"{thing.group} {less:g} less in {key}"
+                yield _Offer(sort=(0, less), words=words, gives=less, ask=_smaller(ask, thing, key, less) or ask)
 
 
 def _keys(ask: Ask, thing: Thing) -> dict[str, float]:
@@ -151,7 +144,7 @@ def _least(ask: Ask, thing: Thing, tried: tuple[str, float], budget: Budget) -> 
     return None
 
 
-def _between(ask: Ask, thing: Thing, key: str, span: tuple[float, float], budget: Budget) -> float:  # noqa: PLR0917 (what a try is made of)
+def _between(ask: Ask, thing: Thing, key: str, span: tuple[float, float], budget: Budget) -> float:
     """Return the least in whole steps between what fails and what works, by halving."""
     low, high = round(span[0] / _STEP), round(span[1] / _STEP)
     while high - low > 1:
@@ -164,7 +157,7 @@ def _between(ask: Ask, thing: Thing, key: str, span: tuple[float, float], budget
     return high * _STEP
 
 
-def _with_less(ask: Ask, thing: Thing, key: str, less: float, budget: Budget) -> Outcome | None:  # noqa: PLR0917 (what a try is made of)
+def _with_less(ask: Ask, thing: Thing, key: str, less: float, budget: Budget) -> Outcome | None:
     smaller = _smaller(ask, thing, key, less)
     return None if smaller is None else _solved(smaller, budget)
 

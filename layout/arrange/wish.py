@@ -20,8 +20,9 @@ class Free:
     `turn` are the turns to try, degrees; `x` and `y` the limits, mm, within which it stays; `outside` states in which
     it may be out of the space, `moves` whether it may stand elsewhere in other states; `stack` how many equal bins may
     stand on each other; `on` what may carry it. `grid` makes one block of the group: how many along, across and up,
-    with `gap` between them. `sizes` are values to try for its own keys; `follow` are things on it whose sizes follow
-    one of its: {mattress: {width: -20}} keeps the mattress 20 narrower than it.
+    with `gap` between them. `sizes` are values to try for its own keys, `counts` those for keys that count (columns of
+    a rack); `follow` are things on it whose sizes follow one of its: {mattress: {width: -20}} keeps the mattress 20
+    narrower than it.
     """
 
     turn: tuple[Angle, ...] = ()
@@ -34,6 +35,7 @@ class Free:
     grid: tuple[tuple[Few, Few, Few], ...] = ()
     gap: Gap = 0.0
     sizes: dict[Name, tuple[Size, ...]] = field(default_factory=dict)
+    counts: dict[Name, tuple[Few, ...]] = field(default_factory=dict)
     follow: dict[Name, dict[Name, Coordinate]] = field(default_factory=dict)
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012 (a setting that the validator reads, never changed)
@@ -44,8 +46,8 @@ class Wishes:
     """How much each wish counts, from 0 (not at all) to 10.
 
     `reach`: what is wanted often stands near a door; `aisle`: a wide way inside; `low` and `balance`: heavy things low
-    down and their middle on the centreline; `long_bed`, `wide_bed`: of the sizes that are free; `plywood`: little of it;
-    `stay`: few things moved between states. `near` and `apart` name pairs of things, or a thing and a door.
+    down and their middle on the centreline; `long_bed`, `wide_bed`: of the sizes that are free; `plywood`: little of
+    it; `stay`: few things moved between states. `near` and `apart` name pairs of things, or a thing and a door.
     """
 
     reach: Weight = 3

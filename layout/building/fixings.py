@@ -89,11 +89,14 @@ def _along(held: Sequence[Fixing]) -> str:
 
 def joint_fixings(thing: Thing, rule: Rule) -> Iterator[Fixing]:
     """Yield what holds each joint of a unit that glue alone does not hold, in the order of its pieces."""
+    screwed: list[Contact] = []
     for contact in contacts(thing):
         kind = contact.joint.kind
-        if kind == "corner block" or (kind in _SCREWED and _thin_edge(contact, rule)):
+        hidden = kind in _SCREWED and any(_back_to_back(contact, other) for other in screwed)
+        if kind == "corner block" or hidden or (kind in _SCREWED and _thin_edge(contact, rule)):
             yield _blocks(contact, rule)
         elif kind in _SCREWED:
+            screwed.append(contact)
             yield from _screws(contact, rule)
         elif kind in ("insert", "bolt") and not contact.in_line:
             yield from _bolts(contact, rule)
@@ -107,6 +110,20 @@ def count_along(length: float, spacing: float, end: float) -> int:
     if length < 2 * end:
         return 1
     return max(2, ceil((length - 2 * end) / spacing - _SAME) + 1)
+
+
+def _back_to_back(one: Contact, other: Contact) -> bool:
+    """Return whether an edge meets a panel where another one, screwed on already, stands on its other face.
+
+    No screw goes in there: it would start in the edge of the other, and its hole is the other's.
+    """
+    through = one.through
+    if not (one.by_edge and other.by_edge and through.made_of is other.through.made_of and one.axis == other.axis):
+        return False
+    boxes = [contact.into.prism.box for contact in (one, other)]
+    shared = [min(a[1], b[1]) - max(a[0], b[0]) for a, b in zip(*boxes, strict=True)]
+    sides = [sum(box[one.axis]) > sum(through.prism.box[one.axis]) for box in boxes]
+    return sides[0] != sides[1] and all(mm > _SAME for i, mm in enumerate(shared) if i != one.axis)
 
 
 def _thin_edge(contact: Contact, rule: Rule) -> bool:

@@ -161,9 +161,10 @@ def remade(
     for group, keys in sizes.items():
         for key in keys:
             known = getattr(specs[group], key, None)
-            if not isinstance(known, float):
-                raise ValueFaultError(("free", group, "sizes", key), f"a {specs[group].kind} has no size {key!r}")
-        specs[group] = replace(specs[group], **keys)  # type: ignore[type-var]  # every spec is a dataclass
+            if isinstance(known, bool) or not isinstance(known, (int, float)) or key in ("count", "mass"):
+                text = f"a {specs[group].kind} has no size {key!r}, or it is not said under things"
+                raise ValueFaultError(("free", group, "sizes", key), text)
+        specs[group] = replace(specs[group], **keys)  # type: ignore[arg-type]  # sizes and counts, as was looked at above
     refused: Refused = []
     things = make_things(replace(said, things=specs), refused, space, rules)
     if refused:

@@ -13,7 +13,7 @@ from layout.arrange.most import Most, most
 from layout.arrange.names import names_of
 from layout.arrange.several import Several, several
 from layout.arrange.shortfall import Shortfall, shortfalls
-from layout.arrange.solve import Budget
+from layout.arrange.solve import Budget, Verdict
 from layout.arrange.units_of import split
 from layout.arrange.ways_out import WayOut, ways_out
 from layout.errors import Fault, InputError
@@ -62,6 +62,13 @@ class Tried:
     names: tuple[str, ...]
     why: WhyNot | None = None
 
+    @property
+    def verdict(self) -> Verdict:
+        """Return what came of it: found, impossible (proven), or not found within the budget."""
+        if self.found.arrangements:
+            return "found"
+        return "impossible" if self.why is not None and self.why.conflict is not None else "not found"
+
     def named(self, name: str) -> Arrangement:
         """Return the arrangement of that name, or number from 1.
 
@@ -104,15 +111,16 @@ def try_project(project: Project, options: Options, tell: Tell = lambda said: No
     found = project.placing_faults(
         lambda: several(ask, options.budget, count=options.count, loss=options.loss, tell=tell)
     )
-    why = None if found.arrangements or found.stopped else why_not(ask, found, options, tell)
+    why = None if found.arrangements or found.stopped else why_not(ask, options, tell)
     return Tried(project=project, ask=ask, found=found, names=names_of(found), why=why)
 
 
-def why_not(ask: Ask, found: Several, options: Options, tell: Tell) -> WhyNot:
+def why_not(ask: Ask, options: Options, tell: Tell) -> WhyNot:
     """Return why nothing was found, and what helps."""
     budget = Budget(work=EFFORTS[options.effort], seed=options.seed)
     tell("looking for what stands in the way")
-    clash = conflict(ask, budget) if found.verdict == "impossible" else None
+    # That the search has nothing left to try is no proof: it rounds inward, and keeps ways free that it need not.
+    clash = conflict(ask, budget)
     units = {unit.key: unit for unit in split(ask).units if clash and unit.key in clash.members}
     short = {key: shortfalls(ask, unit) for key, unit in units.items()}
     offers = ways_out(ask, clash, budget, tell=tell)
@@ -124,7 +132,7 @@ def as_json(tried: Tried) -> dict[str, Any]:
     found = tried.found
     return {
         "title": tried.project.said.title,
-        "verdict": found.verdict,
+        "verdict": tried.verdict,
         "complete": found.complete,
         "arrangements": [
             {

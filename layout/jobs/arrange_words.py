@@ -79,10 +79,11 @@ def _why(tried: Tried, why: WhyNot) -> Iterator[str]:
             for one in short[:_MOST_FORMS]:
                 less, size = (format_length(v, units, unit_sign=True) for v in (one.less, one.size))
                 yield f"  {key}: {size} {_AXES[one.axis]} is {less} too much"
-    elif tried.found.verdict == "impossible":
-        yield "impossible as asked, with the gaps and the ways for people that the rules want"
     else:
-        yield "not found: the search ended before it found an arrangement; that is no proof that there is none"
+        ended = (
+            "has nothing left to try" if tried.found.verdict == "impossible" else "ended before it found an arrangement"
+        )
+        yield f"not found: the search {ended}; that is no proof that there is none"
     if tried.found.failed:
         first = tried.found.failed[0]
         yield f"  the checks refused for instance: {first.rule}: {first.text}"

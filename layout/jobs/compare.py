@@ -79,15 +79,7 @@ def _row(row: Sequence[Measure], units: Unit) -> Row:
 def _text(one: Measure, units: Unit) -> str:
     if one.value is None:
         return "-"
-    said = {
-        "length": lambda v: format_length(round(v), units, unit_sign=True),
-        "mass": lambda v: format_mass(v, drawn_unit(units)),
-        "count": lambda v: f"{v:.1f}".removesuffix(".0"),
-        "volume": lambda v: f"{v:.0f} l",
-        "area": lambda v: f"{v:.2f} m²",
-        "money": lambda v: f"{v:.2f} {one.said}",
-        "text": str,
-    }[one.kind](one.value)
+    said = _figure(one.value, one, units)
     return said if one.kind == "money" or not one.said else f"{said} ({one.said})"
 
 
@@ -98,3 +90,12 @@ def rows_json(rows: Sequence[Row]) -> list[dict[str, object]]:
          "best": list(row.best)}
         for row in rows
     ]  # fmt: skip
+
+
+def _figure(value: float, one: Measure, units: Unit) -> str:
+    if one.kind == "length":
+        return format_length(round(value), units, unit_sign=True)
+    if one.kind == "mass":
+        return format_mass(value, drawn_unit(units))
+    plain = {"volume": f"{value:.0f} l", "area": f"{value:.2f} m²", "money": f"{value:.2f} {one.said}"}
+    return plain.get(one.kind, f"{value:.1f}".removesuffix(".0"))

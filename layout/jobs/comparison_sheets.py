@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from layout.arrange.aspects import when
-from layout.arrange.find import Arrangement
 from layout.drawing.model import Drawing
 from layout.drawing.title_block import numbered
 from layout.export.csv_table import csv_table

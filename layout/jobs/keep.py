@@ -2,17 +2,30 @@
 
 from __future__ import annotations
 
+import os
+from pathlib import Path
+from stat import S_IMODE, S_IWGRP, S_IWOTH, S_IWUSR
 from typing import Any
 
+from layout.arrange.judge import failures
 from layout.errors import Fault, InputError
 from layout.files.editing.change import Change
 from layout.files.editing.write import edited
 from layout.jobs.arrange import Tried
+from layout.jobs.ask import ask_of
+from layout.model.layout import Placed
 from layout.placing.position import Position
 from layout.units.length import Unit
 
 #: Figures after the point that keep a length to within a hundredth of a millimetre.
-_PLACES: dict[str, tuple[float, int]] = {"mm": (1.0, 2), "cm": (10.0, 3), "m": (1000.0, 5), "in": (25.4, 4), "ft": (304.8, 5)}
+_ROUNDED = 0.1  # mm: what writing a length in the file's units may change
+_PLACES: dict[str, tuple[float, int]] = {
+    "mm": (1.0, 2),
+    "cm": (10.0, 3),
+    "m": (1000.0, 5),
+    "in": (25.4, 4),
+    "ft": (304.8, 5),
+}
 
 
 def keep_in_file(path: str, tried: Tried, name: str) -> str:
@@ -21,20 +34,35 @@ def keep_in_file(path: str, tried: Tried, name: str) -> str:
     Raises
     ------
     InputError
-        As `kept` does; the file is then as it was.
+        As `kept` does, or when the file may not be written to; it is then as it was.
     OutputError
         When the file cannot be written; it is then as it was.
     """
-    from pathlib import Path
-
     from layout.export.write import write_files
     from layout.jobs.load import read_file
 
-    data, _ = read_file(path)
-    file = Path(path)
-    write_files(file.parent, {file.name: kept(data, tried, name)})
     chosen = tried.named(name)
+    # A link stays one: what it leads to is written.
+    file = Path(path).resolve()
+    _refuse_read_only(file, path)
+    data, _ = read_file(path)
+    new = kept(data, tried, name)
+    mode = file.stat().st_mode
+    write_files(file.parent, {file.name: new})
+    file.chmod(S_IMODE(mode))
     return next(known for known, one in zip(tried.names, tried.found.arrangements, strict=True) if one is chosen)
+
+
+def _refuse_read_only(file: Path, path: str) -> None:
+    """Refuse a file that nobody may write to: it could be replaced, but that is not what its owner wants."""
+    try:
+        writable = file.stat().st_mode & (S_IWUSR | S_IWGRP | S_IWOTH) and os.access(file, os.W_OK)
+    except OSError as error:
+        text = f"cannot be read: {(error.strerror or 'unknown reason').lower()}"
+        raise InputError([Fault(path, 0, 0, "--keep", text)]) from None
+    if not writable:
+        text = "is read-only, so nothing was written; allow writing to it, or copy it and keep into the copy"
+        raise InputError([Fault(path, 0, 0, "--keep", text)])
 
 
 def kept(data: bytes, tried: Tried, name: str) -> bytes:
@@ -65,26 +93,37 @@ def kept(data: bytes, tried: Tried, name: str) -> bytes:
 
 
 def _refuse_other(tried: Tried, name: str, data: bytes) -> None:
-    """Refuse to write what does not read back as the arrangement that was chosen."""
-    from pathlib import Path
-
+    """Refuse to write what does not read back as the arrangement that was chosen, or no longer passes the checks."""
     from layout.files.project import read_project
     from layout.jobs.load import layout_of_project
 
-    folder = Path(tried.project.file).resolve().parent
-    again = layout_of_project(read_project(data, tried.project.file, folder))
+    file = tried.project.file
+    project = read_project(data, file, Path(file).resolve().parent)
+    again = project.placing_faults(lambda: layout_of_project(project))
     wanted = tried.named(name).layout
     for state, things in wanted.placed.items():
-        there = {p.name: p for p in again.placed[state]}
+        there = {p.name: p for p in again.placed.get(state, ())}
         for p in things:
-            q = there.get(p.name)
-            apart = 1.0 if q is None else max(abs(a - b) for a, b in zip(p.box.bounds, q.box.bounds, strict=True))
-            if q is None or apart > 0.1 or abs(p.box.z0 - q.box.z0) > 0.1:  # noqa: PLR2004 (mm: what rounding may do)
+            if p.name not in there or _apart(p, there[p.name]) > _ROUNDED:
                 text = f"{p.name} would not stand where it was found; write its place by hand: {_at(p)}"
-                raise InputError([Fault(tried.project.file, 0, 0, f"arrangement.{p.name}", text)])
+                raise InputError([Fault(file, 0, 0, f"arrangement.{p.name}", text)])
+        for more in there.keys() - {p.name for p in things}:
+            text = f"{more} would be inside where it was outside; say so by hand, with outside: [{state}]"
+            raise InputError([Fault(file, 0, 0, f"arrangement.{more}", text)])
+    for finding in failures(ask_of(project), again):
+        text = (
+            f"it would not pass the checks any more ({finding.rule}: {finding.text}); was the file changed meanwhile?"
+        )
+        raise InputError([Fault(file, 0, 0, "--keep", text)])
 
 
-def _at(placed: Any) -> str:
+def _apart(a: Placed, b: Placed) -> float:
+    """Return by how much two boxes differ at most, mm."""
+    pairs = zip((*a.box.bounds, a.box.z0, a.box.z1), (*b.box.bounds, b.box.z0, b.box.z1), strict=True)
+    return max(abs(p - q) for p, q in pairs)
+
+
+def _at(placed: Placed) -> str:
     x0, y0, _, y1 = placed.box.bounds
     return f"at: [{x0:.1f} mm, {(y0 + y1) / 2:.1f} mm, {placed.box.z0:.1f} mm]"
 
@@ -110,6 +149,9 @@ def as_said(position: Position, units: Unit = "mm") -> dict[str, Any]:
 
 
 def _number(mm: float, units: Unit) -> int | float:
+    if isinstance(mm, int):
+        # A count, such as the columns of a rack, is no length.
+        return mm
     size, places = _PLACES[units]
     return _plain(round(mm / size, places) + 0.0)
 

@@ -56,10 +56,10 @@ class Carcasses:
         rails = [replace(board("cross rail", frame.sheet, x, y, z), role=MEMBER) for x in frame.members]
         return tuple(joined(joined(r, "bolt", "left", "left upright"), "bolt", "right", "right upright") for r in rails)
 
-
     def seats(self, frame: BedFrame, shop: Shop) -> dict[str, tuple[Seat, ...]]:
         """Return where across its members the deck can be held, of each hand: on uprights, else on the rail's ends."""
-        seat, clear = shop.number("places", "seat"), shop.number("places", "plate") / 2 + shop.number("places", "bracket")
+        number = shop.number
+        seat, clear = number("places", "seat"), number("places", "plate") / 2 + number("places", "bracket")
         outer, joint = frame.half - frame.t - seat, frame.half - self.depth
         found: dict[str, tuple[Seat, ...]] = {}
         for hand in SIDES:

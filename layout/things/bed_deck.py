@@ -189,9 +189,7 @@ def _vents(frame: BedFrame, deck: Deck, x: Span, y: Span, slots: tuple[Ring, ...
     return deck.vents.rings(frame.open_fields(x), within, slots)
 
 
-def _hardware(
-    frame: BedFrame, deck: Deck, laid: Sequence[tuple[Panel, Span]], under: Under
-) -> Iterator[Hardware]:
+def _hardware(frame: BedFrame, deck: Deck, laid: Sequence[tuple[Panel, Span]], under: Under) -> Iterator[Hardware]:
     """Yield what keeps panels or lids shut on the road, what lids turn on and what holds them up, each at its place."""
     shop = under.shop
     if deck.hatch == "none":

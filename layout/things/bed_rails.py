@@ -6,14 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from layout.model.building import Bar, Hardware
+from layout.model.building import BODY, Bar, Hardware, Place
 from layout.model.panel import Panel
 from layout.model.solid import Solid, box
 from layout.things.base import Shop, Span, board
 from layout.things.bed_frame import MEMBER, SIDES, BedFrame, Hand, across
-from layout.things.bed_pieces import Parts, batten, joined, points, to_body
-
-_CORNERS = 4  # legs that are fastened to the floor
+from layout.things.bed_pieces import Parts, batten, joined, points
+from layout.things.bed_places import Seat, along_bed
+from layout.things.fasten import bolted, sat, to_body_at
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -58,10 +58,17 @@ class Rails:
         """Return rails, ledgers, cross members and legs, and what fastens them."""
         parts = Parts(panels=tuple(_sides(frame, self))) + _members(frame, self)
         if self.legs:
-            return parts + _legs(frame, self) + Parts(hardware=_feet(frame))
-        spacing, end = shop.number("bed", "body_spacing"), shop.number("screws", "end")
-        count = 2 * points(frame.x[1] - frame.x[0], spacing, end)
-        return parts + Parts(hardware=to_body(count, "hangs a wall rail on the ribs"))
+            return parts + _legs(frame, self) + Parts(hardware=tuple(_feet(frame, self, shop)))
+        return parts + Parts(hardware=_hung(frame, self, shop))
+
+    def seats(self, frame: BedFrame, shop: Shop) -> dict[str, tuple[Seat, ...]]:
+        """Return where across its members the deck can be held, of each hand: from the rails inward."""
+        start = frame.half - self.inset(frame.t) - frame.t - shop.number("places", "seat")
+        return {hand.word: (Seat(on=MEMBER, start=hand.way * start, end=0.0),) for hand in SIDES}
+
+    def thicknesses(self, frame: BedFrame) -> tuple[float, ...]:
+        """Return how thick its members are, from the rear, mm."""
+        return tuple(high - low for low, high in frame.members)
 
     def openings(self, frame: BedFrame) -> tuple[Solid, ...]:
         """Return what stays free: the hold up to the cross members, and up to the ledgers from side to side."""
@@ -138,10 +145,39 @@ def _sheet_legs(frame: BedFrame, rails: Rails, hand: Hand) -> Iterator[Panel]:
         yield joined(joined(web, "butt", hand.word, flange.name), "butt", "top", *above)
 
 
-def _feet(frame: BedFrame) -> tuple[Hardware, ...]:
-    why = "holds the foot of a corner leg to the floor"
-    return (
-        Hardware(item="foot-rubber", count=2 * len(frame.stations), why="one under each leg"),
-        Hardware(item="bracket-angle", count=_CORNERS, why=why),
-        *to_body(_CORNERS, why),
-    )
+def _hung(frame: BedFrame, rails: Rails, shop: Shop) -> tuple[Hardware, ...]:
+    """Return what hangs both rails on the walls: bolts through them above the ledgers, between the members."""
+    end = shop.number("screws", "end")
+    count = points(frame.x[1] - frame.x[0], shop.number("bed", "body_spacing"), end)
+    xs = along_bed(frame, count, end, shop.number("places", "clear"))
+    # Low, just above the ledger: the screws of slats come down into the upper edge.
+    z = frame.top - frame.rail + min(shop.number("places", "washer"), frame.rail / 2)
+    heads = [
+        Place(on=rails.bearers[0].format(hand.word), face="right" if hand.way > 0 else "left",
+              at=(x, hand.way * (frame.half - frame.t), z))
+        for hand in SIDES for x in xs
+    ]  # fmt: skip
+    return to_body_at("hangs a wall rail on the ribs", heads, frame.t)
+
+
+def _feet(frame: BedFrame, rails: Rails, shop: Shop) -> Iterator[Hardware]:
+    """Yield what the legs stand on, and what holds the corner legs to the floor: a bracket inside of each."""
+    word, thick = ("{} leg", rails.inset(frame.t)) if rails.bar else ("{} leg flange", frame.t)
+    spans, up = rails.leg_spans(frame), shop.number("places", "bracket")
+    stood = [(hand, x) for hand in SIDES for x in spans]
+    middle = frame.half - thick / 2
+    yield sat("foot-rubber", "one under each leg", [
+        Place(on=word.format(h.word), at=((x[0] + x[1]) / 2, h.way * middle, 0.0), face="bottom") for h, x in stood
+    ])  # fmt: skip
+    # A web of sheet stands on the inner face of its flange; the bracket goes beside it.
+    web = 0.0 if rails.bar else frame.t
+    ends = ((spans[0][0] + web, spans[0][1]), (spans[-1][0], spans[-1][1] - web))
+    corners = [(hand, (low + high) / 2) for hand in SIDES for low, high in ends]
+    why, inner = "holds the foot of a corner leg to the floor", frame.half - thick
+    heads = [
+        Place(on=word.format(h.word), at=(x, h.way * inner, up), face="right" if h.way > 0 else "left")
+        for h, x in corners
+    ]  # fmt: skip
+    yield sat("bracket-angle", why, heads)
+    yield from bolted("holds a bracket to its leg", heads, thick, shop.number("places", "bolt_more"))
+    yield from to_body_at(why, [Place(on=BODY, at=(x, h.way * (inner - up), 0.0), face="top") for h, x in corners], 0.0)

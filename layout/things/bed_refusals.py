@@ -50,8 +50,7 @@ def _refuse_carcasses(frame: BedFrame, base: Carcasses, group: str, shop: Shop) 
     need(frame.deck > least, group, "deck", f"too low for rails of {frame.rail:g}: at least {least:.0f}")
     far, edge = shop.number("places", "plate_far"), shop.number("places", "edge")
     plate, wide = far + edge, frame.width - 2 * (far + edge)
-    # Behind the plate the upright's edge takes the screws of the back.
-    narrow = plate + shop.number("screws", "bite") + t
+    narrow = plate + t
     need(base.depth >= narrow, group, "carcass_width", f"leaves no room for the plates: at least {narrow:.4g}")
     need(2 * base.depth <= wide, group, "carcass_width", f"leaves no room for the plates: at most {wide / 2:.4g}")
     need(frame.rail >= 2 * edge, group, "rail", f"leaves no wood round its bolts: at least {2 * edge:g}")

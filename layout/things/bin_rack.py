@@ -14,9 +14,10 @@ from layout.model.solid import box
 from layout.model.thing import Thing
 from layout.things.base import Described, Shop, Span, need
 from layout.things.bin import Bin
-from layout.things.carcass import Back, Carcass, Cut, fastenings
+from layout.things.carcass import Back, Carcass, Cut
 from layout.things.lidded_bin import LiddedBin
 from layout.things.piece import Meet, cut_depth, piece, sheet_of
+from layout.things.rack_places import slotted, straps, to_the_body
 from layout.units.fields import Gap, Name, Size, whole
 
 Few = Annotated[int, whole("number of columns or rows", 1, 12)]
@@ -60,11 +61,12 @@ class BinRack(Described):
             not in the workshop.
         """
         cells = self._cells(shop, group)
-        panels = sorted(self._panels(cells, self._lip(shop, group)), key=lambda panel: _ORDER.index(panel.name))
+        made = (self._slotted(panel, cells, shop) for panel in self._panels(cells, self._lip(shop, group)))
+        panels = sorted(made, key=lambda panel: _ORDER.index(panel.name))
         return Thing(
             name=name, group=group, kind=self.kind, solids=tuple(panel.solid for panel in panels),
             mass_kg=sum(panel.mass_kg for panel in panels), panels=tuple(panels), slots=cells.slots,
-            promise=self._promise(cells, self._lip(shop, group)), hardware=(*self._straps(), *fastenings(shop)),
+            promise=self._promise(cells, self._lip(shop, group)), hardware=tuple(self._hardware(cells, shop)),
         )  # fmt: skip
 
     def _cells(self, shop: Shop, group: str) -> _Cells:
@@ -151,9 +153,16 @@ class BinRack(Described):
             meets = tuple(Meet(to=to, face="rear") for to in on)
             yield piece("lip", carcass.sheet, x, y, (low - t, low + lip), meets=meets, grain="along")
 
-    def _straps(self) -> Iterator[Hardware]:
+    def _slotted(self, panel: Panel, cells: _Cells, shop: Shop) -> Panel:
+        """Return a side with slots for the straps, any other panel as it is."""
+        if panel.name != "side" or self.keeps != "strap" or "places" not in shop.rules:
+            return panel
+        return slotted(panel, cells.carcass, cells.rows, shop)
+
+    def _hardware(self, cells: _Cells, shop: Shop) -> Iterator[Hardware]:
         if self.keeps == "strap":
-            yield Hardware(item="strap-ratchet", count=self.rows, why="keeps the bins of a row in on the road")
+            yield from straps(cells.carcass, cells.rows, shop)
+        yield from to_the_body(cells.carcass, cells.columns, cells.rows, shop)
 
     def _promise(self, cells: _Cells, lip: float) -> Promise:
         carcass, half = cells.carcass, cells.carcass.width / 2

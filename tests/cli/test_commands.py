@@ -152,7 +152,7 @@ def test_cut_of_a_failing_plan_cuts_nothing() -> None:
         (("print", "examples/market-van.yaml", "-o", "OUT", "--state", "fly"), "no state is called 'fly'"),
         (("explain", "headrom"), "did you mean 'headroom'?"),
         (("catalog", "bin"), "there are: appliances"),
-        (("new", "OUT", "--like", "castle"), "there are: box-trailer"),
+        (("new", "OUT", "--like", "castle"), "there are: beekeepers"),
         (("cut",), "give a PROJECT, or both"),
         (("cut", "examples/market-van.yaml", "--parts", "x.csv"), "give either"),
         (("cut", "--parts", "no.csv", "--sheets", "no.csv", "--kerf", "wide"), "--kerf"),

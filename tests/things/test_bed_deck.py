@@ -202,7 +202,7 @@ def test_slats_on_bars_are_screwed_to_each() -> None:
         ("vents", {"vents": "yes", "support": 100.0}, "no room for holes; bring support: up"),
         ("vents", {"vents": "yes", "top": "slats"}, "slats have gaps"), ("hatch", {"hatch": "hinged", "top": "slats"}, "slats are fixed"),
         ("flare_rear", {"flare_rear": 50.0, "top": "slats"}, "belongs to top: solid"), ("strip", {"strip": 90.0}, "hatch: hinged"),
-        ("carcass_width", {"top": "slats", "carcass_width": 632.0}, "no slat lies on"),
+        ("carcass_width", {"top": "slats", "carcass_width": 598.0, "slat_gap": 110.0}, "no slat lies on"),
     ],
 )  # fmt: skip
 def test_refuses_tops_that_do_not_lie_or_open(key: str, more: dict[str, object], words: str) -> None:

@@ -100,8 +100,8 @@ def test_hardware_by_hand() -> None:
     found = needed(thing)
 
     assert found["plate-flat"] == 10
-    assert found["tee-nut-m6"] == found["bolt-m6x30"] == 10 * 4
-    # Two deck panels, held down by two brackets each.
+    # And one holds each bracket to its upright: two deck panels, held down by two brackets each.
+    assert found["tee-nut-m6"] == found["bolt-m6x30"] == 10 * 4 + 2 * 2
     assert found["bracket-angle"] == found["insert-m6"] == found["bolt-m6x16"] == 2 * 2
     # 1900 less 40 at both ends is 1820: four steps of at most 500, five points at each of two carcasses.
     assert found["insert-m8-body"] == found["bolt-m8x40"] == 10

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from layout.drawing.lines import line, polygon
-from layout.drawing.model import MEDIUM, NARROW, SMALL_TEXT, TEXT, Drawing, Mark, Pen, Text
-from layout.drawing.text_width import Box, text_width, wrap
+from layout.drawing.lines import line
+from layout.drawing.model import NARROW, SMALL_TEXT, TEXT, Drawing, Mark, Pen, Text
+from layout.drawing.text_width import Box, wrap
 from layout.drawing.title_block import sheet_marks, sheet_room
 from layout.views.axonometric.camera import Camera
 from layout.views.comparison.heading import heading_height, heading_marks
@@ -20,6 +20,7 @@ from layout.views.comparison.values import Column, Comparison, Scene
 from layout.views.options import ViewOptions
 
 _MOST = 3  # in a row
+_WIDEST = 180.0  # of one arrangement, mm
 _GAP = 6.0
 _CAPTION = TEXT * 1.35 + 2.0
 _NOTE = SMALL_TEXT * 1.6
@@ -57,11 +58,18 @@ def large_sheets(comparison: Comparison, camera: Camera, options: ViewOptions) -
     """
     sights = {c.number: Sight(space=comparison.space, scene=c.scenes[0], camera=camera) for c in comparison.columns}
     extent = union([sight.extent for sight in sights.values()])
-    columns = comparison.columns
+    comparison = replace(comparison, columns=tuple(_with_hidden(c, sights[c.number]) for c in comparison.columns))
     count, rows = _best(comparison, extent, options)
+    columns = comparison.columns
     parts = [columns[i : i + count] for i in range(0, len(columns), count)]
     view = _View(comparison=comparison, sights=sights, extent=extent, rows=rows, count=count, options=options)
     return tuple(view.sheet(part, i, len(parts)) for i, part in enumerate(parts))
+
+
+def _with_hidden(column: Column, sight: Sight) -> Column:
+    """Return the arrangement with a remark on what does not show in its picture."""
+    said = f"Hidden in the picture above: {', '.join(sight.hidden)}."
+    return replace(column, remarks=(said, *column.remarks)) if sight.hidden else column
 
 
 def _best(comparison: Comparison, extent: Box, options: ViewOptions) -> tuple[int, _Rows]:
@@ -109,7 +117,7 @@ def union(boxes: Sequence[Box]) -> Box:
 
 
 def _width(room: float, count: int) -> float:
-    return (room - (count - 1) * _GAP) / count
+    return min((room - (count - 1) * _GAP) / count, _WIDEST)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from layout.drawing.lines import line
 from layout.drawing.model import NARROW, SMALL_TEXT, TEXT, Drawing, Mark, Pen, Text
@@ -26,6 +27,7 @@ _MOST = 5  # in a row
 _WIDEST = 110.0
 _FIRST = 48.0
 _GAP = 3.0  # between pictures, mm
+_NOTES = 20.0  # less room than this is not worth writing in, mm
 _CAPTION = SMALL_TEXT * 1.6 + 1.5
 _LEAST_FIRST = 46.0
 TITLE = "which arrangement?"
@@ -66,7 +68,7 @@ def _shared(count: int) -> list[range]:
     """Return which go on which sheet, as evenly as can be."""
     sheets = -(-count // _MOST)
     ends = [round(count * i / sheets) for i in range(sheets + 1)]
-    return [range(a, b) for a, b in zip(ends, ends[1:], strict=False)]
+    return [range(a, b) for a, b in pairwise(ends)]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -89,6 +91,7 @@ class _View:
             at = x - _GAP / 2
             marks.append(line("table", (at, room[3] - plan.high + plan.table.high), (at, room[3]), pen=_RULE))
         marks += table_marks(plan.table, room[0], room[3] - plan.high + plan.table.high)
+        marks += self._notes(plan, len(columns), (room[0], room[1], room[2], room[3] - plan.high))
         options = replace(self.options, sheet=number + 1, sheets=sheets)
         return Drawing(
             name=f"comparison-{number + 1}", title=TITLE, width=page.width, height=page.height, scale=plan.scale,
@@ -142,13 +145,27 @@ class _View:
         window = picture_window(self.comparison.space.bounds, plan.scale, (x0, y - plan.plan, x1, y))
         yield from plan_marks(self.comparison.space, scene, window)
 
+    def _notes(self, plan: _Plan, count: int, box: Box) -> Iterator[Mark]:
+        """Yield room for what people write, where there is some left below the table."""
+        x, low, _, top = box
+        if top - low < _NOTES:
+            return
+        ends = x, x + plan.table.first + plan.table.other * count
+        yield line("notes", (ends[0], top), (ends[1], top), pen=_RULE)
+        yield Text(layer="notes", at=(x + 1.2, top - 2 * TEXT), text="your notes", height=TEXT)
+        for i in range(count + 1):
+            at = x + plan.table.first + plan.table.other * i - (_GAP / 2 if i < count else 0.0)
+            yield line("notes", (at, low), (at, top), pen=_RULE)
+        yield line("notes", (ends[0], low), (ends[1], low), pen=_RULE)
+
     def _left(self, plan: _Plan, room: Box) -> Iterator[Mark]:
         """Yield what stands left of the pictures: what the shades mean, from where one looks, somebody to scale."""
         x, y = room[0] + 1.2, room[3] - 2
         yield from legend(LOOKS, x, y, upright=True)
         y -= len(LOOKS) * 8.0 + 2
         side = next(iter(self.sights.values())).camera.side
-        said = f"All pictures are 1:{plan.scale}, seen from above the rear {side} corner, or straight from above with the front at the right."
+        said = f"All pictures are 1:{plan.scale}, seen from above the rear {side} corner, or straight from above "
+        said += "with the front at the right."
         for piece in wrap(said, plan.table.first - 4, SMALL_TEXT):
             y -= SMALL_TEXT * 1.6
             yield Text(layer="legend", at=(x, y), text=piece, height=SMALL_TEXT)

@@ -12,7 +12,7 @@ from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from layout.drawing.lines import line, polygon
-from layout.drawing.model import MEDIUM, NARROW, Mark, Pen, Point
+from layout.drawing.model import MEDIUM, NARROW, SMALL_TEXT, Mark, Pen, Point, Text
 from layout.drawing.text_width import Box
 from layout.model.layout import Placed
 from layout.space.space import Space
@@ -25,6 +25,8 @@ from layout.views.comparison.values import Scene
 from layout.views.figure import PLAIN, Window
 
 _SEAM = 0.05
+_NOTHING = 4000.0  # mm² of the picture: what shows less is not seen
+_BESIDE = 1.2  # mm between an edge and the words beside it
 _MATTRESS = "mattress"
 _BODY = Pen(width=MEDIUM)
 
@@ -41,6 +43,16 @@ class Sight:
     def picture(self) -> Picture:
         """Return what shows, in mm of the picture."""
         return picture(self.space, self.scene.placed, self.camera)
+
+    @cached_property
+    def hidden(self) -> tuple[str, ...]:
+        """Return what shows nowhere, by short names, each once."""
+        shown: dict[str, float] = {}
+        for i, placed in enumerate(self.scene.placed):
+            name = short_name(placed, self.scene.placed)
+            area = sum(float(one.area.area) for one in self.picture.areas if one.group == i)
+            shown[name] = shown.get(name, 0.0) + area
+        return tuple(name for name, area in shown.items() if area < _NOTHING)
 
     @property
     def extent(self) -> Box:
@@ -128,15 +140,37 @@ def name_picture(sight: Sight, window: Window, bounds: Box) -> Tags:
     lines = [shapely.LineString(window.ring(s)) for s in shown.room]
     tags = Tags(bounds=bounds, picture=shapely.union_all([*everything, *lines]).convex_hull)
     bodies = shapely.union_all([Polygon(rings[0]).buffer(0) for rings in lying(sight, window)])
+    tags.marks += [tags.keep_free(text) for text in _door_words(sight, window)]
     tags.write([*_wanted(sight, areas, bodies)])
     return tags
+
+
+def _door_words(sight: Sight, window: Window) -> Iterator[Text]:
+    """Yield the names of the doors at the near edges of the floor, along them and outside."""
+    x0, y0, _, y1 = sight.space.shell(0.0).bounds
+    near = y0 if sight.camera.side == "right" else y1
+    for door in sight.space.doors:
+        if door.side in ("rear", sight.camera.side):
+            low, high = (
+                ((x0, door.low), (x0, door.high)) if door.side == "rear" else ((door.low, near), (door.high, near))
+            )
+            ends = sight.camera.seen(np.array([(*low, 0.0), (*high, 0.0)]))[:, :2].tolist()
+            (ax, ay), (bx, by) = sorted(window.ring((u, v) for u, v in ends))
+            slope = np.arctan2(by - ay, bx - ax)
+            down = _BESIDE + 1.05 * SMALL_TEXT
+            at = ((ax + bx) / 2 + down * float(np.sin(slope)), (ay + by) / 2 - down * float(np.cos(slope)))
+            yield Text(
+                layer="doors", at=at, text=door.name, height=SMALL_TEXT, anchor="middle", angle=float(np.degrees(slope))
+            )
 
 
 def _wanted(sight: Sight, areas: Sequence[Sequence[BaseGeometry]], bodies: BaseGeometry) -> Iterator[Wanted]:
     for i, placed in enumerate(sight.scene.placed):
         name = short_name(placed, sight.scene.placed)
         free = tuple(area.difference(bodies) for area in areas[i])
-        yield Wanted(text=name, areas=free, group=name, patch=sight.look(i).patch)
+        # That something is a bed one sees by who lies on it.
+        needed = not (sight.look(i) is BED and not bodies.is_empty)
+        yield Wanted(text=name, areas=free, group=name, patch=sight.look(i).patch, needed=needed)
 
 
 def short_name(placed: Placed, others: Sequence[Placed]) -> str:
