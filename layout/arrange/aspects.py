@@ -171,15 +171,14 @@ def _third(placed: Placed, axis: int, room: Box, words: Sequence[str]) -> str:
 
 
 def _under(layout: Layout, subject: Subject, stood: Sequence[Placed], beds: Sequence[Subject]) -> str:
-    """Return how many of the things are under a bed, in words, or nothing where none is."""
+    """Return that the things, or some of them, are under a bed, in words; nothing where none is."""
     if subject.is_bed:
         return ""
     for bed in beds:
         tops = [p for placed in layout.placed.values() for p in placed if p.name in bed.names]
         count = sum(any(is_under(p, top) for top in tops) for p in stood)
         if count:
-            many = "" if count == len(stood) else "one " if count == 1 else f"{count} of {len(stood)} "
-            return f"{many}under the {bed.said}"
+            return f"{'' if count == len(stood) else 'partly '}under the {bed.said}"
     return ""
 
 

@@ -12,7 +12,8 @@ from layout.arrange.ask import Ask
 from layout.arrange.boxes import inner_boxes, outer_boxes
 from layout.arrange.forms import Carrier, Rounding, Way, form, is_loose, refuse_unless_rigid, top_of, ways
 from layout.arrange.places import TENTHS, pieces
-from layout.arrange.problem import Box, DoorWay, Form, Piece, Problem, Pull, Stand, Walk, Wish
+from layout.arrange.problem import Box, DoorWay, Form, Piece, Problem, Stand, Walk, Wish
+from layout.arrange.pulls_of import BY_HAND, pulls_of
 from layout.arrange.units_of import Split, Unit, split
 from layout.checks.walking.doorways import opened
 from layout.checks.walking.gates import Gate, gates
@@ -22,9 +23,6 @@ from layout.placing.place import place
 from layout.space.parts import Door
 
 _OFTEN = {"daily": 3.0, "weekly": 1.0, "rarely": 0.2, None: 0.3}
-_AWAY = ("drive", "sleep")  # states in which nobody fetches things, as in the rule reach
-_BY_HAND = ("bicycle", "mattress", "wheel")
-_ALL = 1000
 _MORE = 100.0  # mm beyond the width to work in that nobody wants any more
 _SHORT = 20.0  # mm less than the rule allows, so that a grid and its rounding stay within it
 _SILL = 20.0  # mm by which a corridor may end short of the wall at its door, where that leans
@@ -86,7 +84,7 @@ def build(ask: Ask, rounding: Rounding) -> Built:
     problem = Problem(
         stands=(*stands, *fixed, *_doors(ask)), states=ask.states,
         totals=_totals(ask, parts), walks=() if rounding.outward else tuple(_walks(ask, stands, still, found)),
-        pulls=() if rounding.outward else tuple(_pulls(ask, stands)),
+        pulls=() if rounding.outward else tuple(pulls_of(ask, stands, found)),
         wishes=tuple(_wishes(ask, stands, found)), gap=rounding.between, length=ask.space.length,
         height=ask.space.height, linked=_linked(stands),
     )  # fmt: skip
@@ -126,7 +124,7 @@ def _stands(ask: Ask, unit: Unit, forms: tuple[Form, ...], alike: str) -> Iterat
     made = Stand(
         name=unit.key, group=thing.group if unit.column else unit.key, forms=forms, states=inside, unit=unit.key,
         may_leave=tuple(s for s in inside if s in unit.free.outside), absent=unit.column, alike=alike,
-        loose=thing.take_out is not None and not unit.riders,
+        loose=thing.take_out is not None and not unit.riders, by_hand=thing.kind in BY_HAND,
     )  # fmt: skip
     if unit.free.moves == "no" or unit.column or len(inside) < 2:  # noqa: PLR2004 (one state is no other)
         yield made
@@ -159,6 +157,7 @@ def _fixed(ask: Ask, still: Layout, *, outward: bool) -> Iterator[Stand]:
         one = next(iter(stood.values()))
         yield Stand(
             name=name, group=name, states=tuple(stood), fixed=(0.0, 0.0), loose=is_loose([one]),
+            by_hand=one.thing.kind in BY_HAND,
             forms=(Form(name="", key="", solids=solids, zones=zones, mass=one.thing.mass_kg, weigh=_middle(one),
                         top=top_of([one])),),
         )  # fmt: skip
@@ -264,27 +263,6 @@ def _goals(
         if not spot.states or state in spot.states:
             x, y = spot.at
             yield "", (x - 1, y - 1, spot.seat, x + 1, y + 1, spot.seat + 1)
-
-
-def _pulls(ask: Ask, stands: Sequence[Stand]) -> Iterator[Pull]:
-    """Yield what is wanted often, by day, as the rule reach counts it; all else comes out past loose things."""
-    rule = ask.rules["reach"]
-    if not ask.space.doors:
-        return
-    by_day = [s for s in ask.states if s not in _AWAY] or [s for s in ask.states if s != "drive"]
-    for stand in stands:
-        thing = _thing(ask, _unit_thing(ask, stand))
-        if thing.take_out is None or not stand.loose or thing.kind in _BY_HAND:
-            continue
-        doors = tuple(_exit(ask, d) for d in ask.space.doors if not thing.doors or d.name in thing.doors)
-        often = thing.reach not in {None, "rarely"}
-        for state in (s for s in (by_day if often else ask.states[:1]) if s in stand.states):
-            yield Pull(stand=stand.name, state=state, doors=doors, past=int(rule[str(thing.reach)]) if often else _ALL)
-
-
-def _exit(ask: Ask, door: Door) -> tuple[str, float, float, float]:
-    x0, y0, _, y1 = ask.space.bounds
-    return (door.side, door.low, door.high, {"rear": x0, "left": y1, "right": y0}[door.side])
 
 
 # --- wishes -----------------------------------------------------------------------------------------------------------

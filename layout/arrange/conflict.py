@@ -9,7 +9,7 @@ from layout.arrange.ask import Ask
 from layout.arrange.build import build, rounding_of, without
 from layout.arrange.grid import Grid
 from layout.arrange.problem import Problem
-from layout.arrange.solve import Budget, Verdict, solver_with
+from layout.arrange.solve import Budget, Verdict, solved, solver_with
 
 _FINE = 0.1  # mm: so fine a grid that rounding outward covers what lies between
 
@@ -68,7 +68,7 @@ def ruled_out(problem: Problem, budget: Budget) -> Verdict:
 
     grid = Grid(replace(problem, wishes=(), walks=()), _FINE, outward=True)
     solver = solver_with(budget)
-    status = solver.solve(grid.model)
+    status = solved(solver, grid.model)
     if status == cp_model.INFEASIBLE:
         return "impossible"
     return "found" if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) else "not found"

@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from time import monotonic
+from typing import Literal
 
 from layout.arrange.ask import Ask
 from layout.arrange.asproject import Said, layout_of, said_of
 from layout.arrange.build import Built, build, rounding_of
 from layout.arrange.judge import failures
 from layout.arrange.polish import Gaps, polished
-from layout.arrange.problem import Place
+from layout.arrange.problem import Place, Problem
 from layout.arrange.solve import Answer, Budget, Search, Verdict
 from layout.model.finding import Finding
 from layout.model.layout import Layout
 
-#: Grids, mm: the first is tried first; a finer one only where nothing is found.
-_GRIDS = (10.0, 5.0, 1.0)
+Pulls = Literal["all", "often", "none"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,13 +50,15 @@ class Outcome:
 class Finder:
     """Searches one question; keeps its model, so that asking again for something else is quick.
 
-    After `tries` answers that the checks refused it gives up.
+    After `tries` answers that the checks refused it gives up. `pulls` says for which things the model keeps a way out
+    free: for all, for what is wanted often, or for none, which leaves it all to the checks.
     """
 
     ask: Ask
     budget: Budget
     tight: bool = False
-    step: float = _GRIDS[0]
+    step: float = 10.0
+    pulls: Pulls = "all"
     tell: Callable[[str], None] = lambda said: None
     tries: int = 12
     rejected: int = 0
@@ -66,16 +68,21 @@ class Finder:
     def __post_init__(self) -> None:
         """Make the model."""
         self.built: Built = build(self.ask, rounding_of(self.ask, tight=self.tight))
-        self.search = Search(self.built.problem, self.step)
+        self.search = Search(_with_pulls(self.built.problem, self.pulls), self.step)
         rule = self.ask.rules["row-gap"]
         between = rule["tolerance"] + (0.0 if self.tight else rule["between"])
         self.gaps = Gaps(between=between, wall=rule["wall"], reach=max(self.step, 10.0))
         self._begun = monotonic()
         self._ends = monotonic() + self.budget.seconds if self.budget.seconds is not None else None
 
-    def first(self) -> Outcome:
-        """Return the first arrangement that passes every check."""
-        return self._until_good(lambda: self.search.first(self._rest()))
+    def first(self, most: float | None = None) -> Outcome:
+        """Return the first arrangement that passes every check; each try may do `most` of the work, if told."""
+
+        def asked() -> Answer:
+            rest = self._rest()
+            return self.search.first(rest if most is None else replace(rest, work=min(most, rest.work)))
+
+        return self._until_good(asked)
 
     def best(self, begin: Arrangement | None = None) -> Outcome:
         """Return the best arrangement found that passes every check."""
@@ -169,10 +176,25 @@ def _percent(score: int, most: int) -> str:
     return f"{100 * score / most:.0f} %" if most else "all"
 
 
-def finders(ask: Ask, budget: Budget, tell: Callable[[str], None]) -> Sequence[Callable[[], Finder]]:
-    """Return finders to try one after another: with the gaps that are wanted, then with the least, then finer."""
-    return [
-        lambda: Finder(ask=ask, budget=budget, tell=tell),
-        lambda: Finder(ask=ask, budget=budget, tell=tell, tight=True, step=_GRIDS[1]),
-        lambda: Finder(ask=ask, budget=budget, tell=tell, tight=True, step=_GRIDS[2]),
-    ]
+def _with_pulls(problem: Problem, pulls: Pulls) -> Problem:
+    kept = tuple(p for p in problem.pulls if pulls == "all" or (pulls == "often" and p.past is not None))
+    return replace(problem, pulls=kept)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Attempt:
+    """How a question is searched: with which gaps, on which grid, mm, with what kept free to take things out, how long at most."""
+
+    tight: bool
+    step: float
+    pulls: Pulls
+    most: float | None = None
+
+
+#: From what finds good arrangements quickly to what asks least: the next is tried where nothing was found.
+ATTEMPTS = (
+    Attempt(tight=False, step=10.0, pulls="all", most=1.5),
+    Attempt(tight=False, step=10.0, pulls="often"),
+    Attempt(tight=True, step=5.0, pulls="often"),
+    Attempt(tight=True, step=1.0, pulls="none"),
+)

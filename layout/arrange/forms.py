@@ -14,6 +14,7 @@ from layout.arrange.boxes import box_of, inner_boxes, outer_boxes
 from layout.arrange.places import pieces, reference_places
 from layout.arrange.problem import Box, Form
 from layout.arrange.units_of import Unit
+from layout.checks.walking.doorways import opened
 from layout.errors import ValueFaultError
 from layout.model.layout import Layout, Placed
 from layout.model.solid import Solid, box
@@ -190,6 +191,7 @@ def form(  # noqa: PLR0917 (what a form is told of)
     room = reference_places(ask.space, solids, 0.0 if rounding.outward or not loose else rounding.wall)
     if clears:
         room = room.intersection(reference_places(ask.space, clears))
+    room = _where_parts_move(ask, everything, room) if not rounding.outward else room
     room = room.intersection(_limits(unit, solids))
     boxes = inner_boxes if rounding.outward else outer_boxes
     middle, mass = _middle(next(iter(things for things in placed.values() if things)))
@@ -201,6 +203,26 @@ def form(  # noqa: PLR0917 (what a form is told of)
         worth=_worth(way, everything), foot=carrier.top if carrier else None,
         needs=(carrier.stand, carrier.key) if carrier else None,
     )  # fmt: skip
+
+
+def _where_parts_move(ask: Ask, everything: Sequence[Placed], room: BaseGeometry) -> BaseGeometry:
+    """Return of the places those at which doors, drawers and lids open within the room, and people stand there.
+
+    Where there is none such it is left to the checks: a part may open through a door of the vehicle.
+    """
+    parts = [m for p in everything for m in p.motions if any(m.used_in(s) for s in ask.states if s != "drive")]
+    swept = [s for m in parts for s in (*m.swept, *([_standing(ask, m.person)] if m.person else []))]
+    if not swept:
+        return room
+    within = room.intersection(reference_places(opened(ask.space), list(dict.fromkeys(swept))))
+    return within if within.area > 0 else room
+
+
+def _standing(ask: Ask, person: Solid) -> Solid:
+    """Return the room of somebody who stands and uses a part: over what is stepped on, up to where people lean."""
+    rule = ask.rules["sweep"]
+    low = min(person.z0, 0.0) + rule["step"]
+    return replace(person, z0=low, z1=max(low + 1.0, min(person.z1, rule["body"])))
 
 
 def is_loose(placed: Sequence[Placed]) -> bool:
@@ -268,8 +290,10 @@ def _zones(ask: Ask, state: str, things: Sequence[Placed], *, outward: bool) -> 
     clears = [box_of(clear.solid) for p in things for clear in p.clears]
     if outward:
         return tuple(clears)
-    swept = [box_of(s) for p in things for m in p.motions if m.used_in(state) for s in m.swept]
-    return tuple(dict.fromkeys([*clears, *swept, *_over_beds(ask, state, things)]))
+    used = [m for p in things for m in p.motions if m.used_in(state)]
+    swept = [box_of(s) for m in used for s in m.swept]
+    people = [box_of(_standing(ask, m.person)) for m in used if m.person]
+    return tuple(dict.fromkeys([*clears, *swept, *people, *_over_beds(ask, state, things)]))
 
 
 def _over_beds(ask: Ask, state: str, things: Sequence[Placed]) -> Iterator[Box]:

@@ -318,6 +318,11 @@ def _whole(boxes: Sequence[Box], outward: bool) -> list[Whole6]:
     return found
 
 
+def whole_of(box: Box) -> Whole6:
+    """Return a box in whole tenths, rounded so that it holds the true one."""
+    return _whole([box], False)[0]
+
+
 def _bounds_of(pieces: Sequence[Piece]) -> tuple[int, int, int, int]:
     """Return the bounds of all pieces, of which each tells its own."""
     if not pieces:

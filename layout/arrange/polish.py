@@ -12,6 +12,7 @@ from layout.arrange.asproject import Said, layout_of
 from layout.arrange.build import Built
 from layout.arrange.problem import Place
 from layout.arrange.units_of import Unit
+from layout.arrange.wish import Free
 from layout.checks.bodies import Bodies, bodies_of
 from layout.checks.context import shared_box
 from layout.model.layout import Layout, Placed
@@ -39,9 +40,9 @@ def polished(built: Built, places: Sequence[Place], said: Said, gaps: Gaps) -> S
     Each thing is moved by at most `gaps.reach` along each axis, with what rides on it, and only where that is free.
     """
     room = _Room(space=built.ask.space, layout=layout_of(built, said), gaps=gaps)
-    for names, loose in _movers(built, places, said):
-        for axis in ("x", "y"):
-            room.move(names, axis, loose, _grain(built.ask.units))
+    for names, loose, free in _movers(built, places, said):
+        for axis, limits in (("x", free.x), ("y", free.y)):
+            room.move(names, axis, loose, _grain(built.ask.units), limits)
     return replace(said, positions={key: _shifted(p, room.moved, built, key) for key, p in said.positions.items()})
 
 
@@ -49,8 +50,8 @@ def _grain(units: LengthUnit) -> float:
     return _INCH if units in ("in", "ft") else 1.0
 
 
-def _movers(built: Built, places: Sequence[Place], said: Said) -> Iterator[tuple[tuple[str, ...], bool]]:
-    """Yield what moves as one, the largest first: a unit with its riders, or the bins of a column."""
+def _movers(built: Built, places: Sequence[Place], said: Said) -> Iterator[tuple[tuple[str, ...], bool, Free]]:
+    """Yield what moves as one, the largest first: a unit with its riders, or the bins of a column; and its limits."""
     stands = {stand.name: stand for stand in built.problem.stands}
     # What stands elsewhere in other states is left on the grid: each of its places would have to be moved alone.
     used = [p for p in places if p.form is not None and p.stand in built.units and p.stand == built.units[p.stand].key]
@@ -58,7 +59,7 @@ def _movers(built: Built, places: Sequence[Place], said: Said) -> Iterator[tuple
     for place in sorted(used, key=lambda p: (-(p.form.mass if p.form else 0.0), p.stand)):
         unit = built.units[place.stand]
         names = columns.get(place.stand) or (*unit.names, *_rider_names(built, unit))
-        yield names, stands[place.stand].loose
+        yield names, stands[place.stand].loose, unit.free
 
 
 def _column_names(built: Built, used: Sequence[Place], said: Said) -> Iterator[tuple[Place, tuple[str, ...]]]:
@@ -101,15 +102,17 @@ class _Room:
         self.things: dict[str, dict[str, Placed]] = {s: {p.name: p for p in t} for s, t in self.layout.placed.items()}
         self.moved: dict[str, tuple[float, float]] = {}
 
-    def move(self, names: Sequence[str], axis: str, loose: bool, grain: float) -> None:
-        """Move along an axis: to what is nearly touched, else to a whole figure."""
+    def move(
+        self, names: Sequence[str], axis: str, loose: bool, grain: float, limits: tuple[float, float] | None
+    ) -> None:  # fmt: skip
+        """Move along an axis: to what is nearly touched, else to a whole figure, but never out of the limits."""
         solids = self._solids(names)
         if not solids:
             return
         free = self._test(names, loose)
         for shift in self._tries(solids, axis, loose, grain):
             step = (shift, 0.0) if axis == "x" else (0.0, shift)
-            if abs(shift) <= self.gaps.reach and free(step):
+            if abs(shift) <= self.gaps.reach and _within(solids, axis, shift, limits) and free(step):
                 self._apply(names, step)
                 return
 
@@ -171,6 +174,15 @@ class _Room:
         for name in names:
             dx, dy = self.moved.get(name, (0.0, 0.0))
             self.moved[name] = (dx + step[0], dy + step[1])
+
+
+def _within(solids: Sequence[Solid], axis: str, shift: float, limits: tuple[float, float] | None) -> bool:
+    """Return whether all solids are within the limits along an axis once they are shifted."""
+    if limits is None:
+        return True
+    i = 0 if axis == "x" else 1
+    low, high = min(s.bounds[i] for s in solids) + shift, max(s.bounds[i + 2] for s in solids) + shift
+    return limits[0] - _ALMOST <= low and high <= limits[1] + _ALMOST
 
 
 def _span_y(solids: Sequence[Solid]) -> tuple[float, float]:

@@ -56,7 +56,8 @@ class Stand:
 
     `states` are those in which it stands there; in those of `may_leave` it may be outside. `absent` tells that it need
     not be used at all, as a column of bins that other columns hold. `alike` names the stands that it may change places
-    with; `group` the things that the columns share. `fixed` is its reference point where it does not move.
+    with; `group` the things that the columns share. `fixed` is its reference point where it does not move. `loose` is
+    what comes out, `by_hand` what people move by hand out of the way of others.
     """
 
     name: str
@@ -69,6 +70,7 @@ class Stand:
     alike: str = ""
     fixed: tuple[float, float] | None = None
     loose: bool = False
+    by_hand: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -118,15 +120,20 @@ class Walk:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Pull:
-    """That a stand comes out in a state, after at most `past` other things.
+    """That a stand, or what it holds, comes out in a state, after at most `past` other things (None: any number).
 
-    `doors` are side (rear, left or right), from where to where the opening reaches, and where its wall is, mm.
+    `doors` are side (rear, left or right), from where to where the opening reaches, and where its wall is, mm. `boxes`
+    is what comes out by form key, and `ways` the sides to which it may: none where the stand itself comes out, to any.
+    `by_hand`: it is moved by hand past bins, as a bicycle is, but not past another that is moved by hand.
     """
 
     stand: str
     state: str
     doors: tuple[tuple[str, float, float, float], ...]
-    past: int
+    past: int | None
+    boxes: Mapping[str, Box] = field(default_factory=dict)
+    ways: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    by_hand: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

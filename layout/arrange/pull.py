@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from layout.arrange.grid import TENTHS, Grid, Rows, Spot
+from layout.arrange.grid import TENTHS, Grid, Rows, Spot, Whole6, whole_of
 from layout.arrange.problem import Pull
 from layout.arrange.ways_model import Chain
 
 Span = tuple[Any, Any]
-_MANY = 100  # so many things are never counted: all that is loose may come first
 
 
 class Pulled:
@@ -22,18 +21,10 @@ class Pulled:
     def __init__(self, grid: Grid, pull: Pull, chain: Chain | None) -> None:
         self.grid, self.pull, self.model = grid, pull, grid.model
         self.spot = grid.spots[pull.stand]
-        rows = grid.rows(self.spot, pull.state)
-        self.whole = Rows(
-            by_form={key: _around([r.by_form[key] for r in rows if key in r.by_form]) for key in self.spot.forms}
-        )
+        self.whole = Rows(by_form=self._bodies())
         self.x = (grid.start(self.spot, self.whole, 0), grid.end(self.spot, self.whole, 0))
         self.y = (grid.start(self.spot, self.whole, 1), grid.end(self.spot, self.whole, 1))
-        for key, form in self.spot.by_key.items():
-            if form.holds > pull.past + 1:
-                self.model.add(self.spot.forms[key] == 0)
-        # Of those that stand on each other the lowest comes out after all above it.
-        above = sum((form.holds - 1) * self.spot.forms[key] for key, form in self.spot.by_key.items())
-        self.left = pull.past - above
+        self.left = None if pull.past is None else self._left(pull.past)
         options = [
             *(self._door(*door) for door in pull.doors),
             *(self._into(r) for r in (chain.rectangles if chain else ())),
@@ -42,9 +33,31 @@ class Pulled:
         unused = [] if self.spot.used is True else [~self.spot.used]
         self.model.add_bool_or([*options, *out, *unused])
 
+    def _bodies(self) -> dict[str, Whole6]:
+        """Return what comes out, by form: a box that is told, or all that stands there."""
+        if self.pull.boxes:
+            return {key: whole_of(self.pull.boxes[key]) for key in self.spot.forms}
+        rows = self.grid.rows(self.spot, self.pull.state)
+        return {key: _around([r.by_form[key] for r in rows if key in r.by_form]) for key in self.spot.forms}
+
+    def _left(self, past: int) -> Any:
+        """Return how many others may come first: of those that stand on each other the lowest is out last."""
+        for key, form in self.spot.by_key.items():
+            if form.holds > past + 1:
+                self.model.add(self.spot.forms[key] == 0)
+        return past - sum((form.holds - 1) * self.spot.forms[key] for key, form in self.spot.by_key.items())
+
+    def _toward(self, side: str, lit: Any) -> None:
+        """Let `lit` hold only in forms out of which it comes to that side."""
+        ways = self.pull.ways
+        if ways and any(side not in ways[key] for key in self.spot.forms):
+            able = [form for key, form in self.spot.forms.items() if side in ways[key]]
+            self.model.add_bool_or([*able, ~lit])
+
     def _door(self, side: str, low: float, high: float, wall: float) -> Any:
         """Return a literal: it comes straight out of a door, whose opening reaches from `low` to `high`."""
         lit, a, b, end = self.model.new_bool_var(""), *(round(v * TENTHS) for v in (low, high, wall))
+        self._toward(side, lit)
         along = self.y if side == "rear" else self.x
         self.model.add(along[0] >= a).only_enforce_if(lit)
         self.model.add(along[1] <= b).only_enforce_if(lit)
@@ -64,6 +77,10 @@ class Pulled:
         for across in (True, False):
             for low in (True, False):
                 lit = self.model.new_bool_var("")
+                self._toward(
+                    {(True, True): "right", (True, False): "left", (False, True): "rear"}.get((across, low), "front"),
+                    lit,
+                )
                 along, room = (self.x, (x0, x1)) if across else (self.y, (y0, y1))
                 deep, wide = (self.y, (y0, y1)) if across else (self.x, (x0, x1))
                 for rule in (
@@ -84,9 +101,9 @@ class Pulled:
             if other is self.spot or self.pull.state not in other.stand.states:
                 continue
             rows = self.grid.rows(other, self.pull.state)
-            if not rows or (other.stand.loose and self.pull.past >= _MANY):
+            if not rows or self._may_be_gone(other):
                 continue
-            first = self.model.new_bool_var("") if other.stand.loose and self.pull.past else None
+            first = self.model.new_bool_var("") if _loose(other) and self.pull.past else None
             for row in rows:
                 self._past(path, row, (other, option), first)
             if first is not None:
@@ -94,6 +111,12 @@ class Pulled:
                 slack.append((count, first))
         if slack:
             self.model.add(sum(count * lit for count, lit in slack) <= self.left).only_enforce_if(option)
+
+    def _may_be_gone(self, other: Spot) -> bool:
+        """Return whether the other one may be out first, uncounted."""
+        if self.pull.by_hand:
+            return other.stand.loose and not other.stand.by_hand
+        return self.pull.past is None and _loose(other)
 
     def _past(self, path: tuple[Span, Span], row: Rows, whose: tuple[Spot, Any], first: Any) -> None:
         (other, option), grid, model = whose, self.grid, self.model
@@ -112,6 +135,10 @@ class Pulled:
         lits += [~other.used] if other.used is not True else []
         lits += [other.out[self.pull.state]] if self.pull.state in other.out else []
         model.add_bool_or(lits)
+
+
+def _loose(spot: Spot) -> bool:
+    return spot.stand.loose or spot.stand.by_hand
 
 
 def _around(rows: list[tuple[int, ...]]) -> tuple[int, int, int, int, int, int]:

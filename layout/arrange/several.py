@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from layout.arrange.ask import Ask
 from layout.arrange.features import Features, Words
-from layout.arrange.find import Arrangement, Finder
+from layout.arrange.find import ATTEMPTS, Arrangement, Attempt, Finder
 from layout.arrange.solve import Budget, Verdict
 from layout.model.finding import Finding
 
@@ -42,15 +42,15 @@ def several(
         As `build` does.
     """
     share = replace(budget, work=budget.work / count)
-    for tight, step in ((False, 10.0), (True, 5.0), (True, 1.0)):
-        finder = Finder(ask=ask, budget=share, tight=tight, step=step, tell=tell)
-        found = _of(finder, budget, share, count, loss)
+    for one in ATTEMPTS:
+        finder = Finder(ask=ask, budget=share, tight=one.tight, step=one.step, pulls=one.pulls, tell=tell)
+        found = _of(finder, one, count, loss)
         if found.arrangements or found.stopped:
             break
     return found
 
 
-def _of(finder: Finder, budget: Budget, share: Budget, count: int, loss: float) -> Several:
+def _of(finder: Finder, attempt: Attempt, count: int, loss: float) -> Several:
     """Return what one model gives."""
     kinds = Features(finder.search.grid, finder.ask.space.bounds)
     arrangements: list[Arrangement] = []
@@ -58,7 +58,7 @@ def _of(finder: Finder, budget: Budget, share: Budget, count: int, loss: float) 
     complete = stopped = False
     verdict: Verdict = "not found"
     try:
-        first = finder.first()
+        first = finder.first(attempt.most)
         verdict, stopped = first.verdict, first.stopped
         if stopped:
             raise KeyboardInterrupt  # noqa: TRY301 (as if it had come through from the solver)

@@ -28,7 +28,9 @@ class Shortfall:
 def shortfalls(ask: Ask, unit: Unit) -> tuple[Shortfall, ...]:
     """Return, the least first, by how much each way of standing is too large; nothing for those that have a place."""
     found = [one for way in ways(ask, unit) if way.high == 1 for one in _of(ask, way)]
-    return tuple(sorted(found, key=lambda one: (one.less, one.axis)))
+    # Turned about, a thing is as much too large as before.
+    alike = {(one.axis, round(one.size), round(one.less)): one for one in reversed(found)}
+    return tuple(sorted(alike.values(), key=lambda one: (one.less, one.axis)))
 
 
 def _of(ask: Ask, way: Way) -> list[Shortfall]:

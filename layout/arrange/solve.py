@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from signal import SIGINT, getsignal, signal
+from threading import current_thread, main_thread
 from typing import Any, Literal
 
 from layout.arrange.grid import Grid, values_of
@@ -92,7 +94,7 @@ class Search:
 
         solver = solver_with(budget)
         told = _Told(self, tell) if tell else None
-        status = solver.solve(self.grid.model, told.callback if told else None)
+        status = solved(solver, self.grid.model, told.callback if told else None)
         known = {cp_model.OPTIMAL: True, cp_model.FEASIBLE: False}
         stopped = status in (cp_model.FEASIBLE, cp_model.UNKNOWN) and _is_stopped(solver, budget)
         if status not in known:
@@ -146,6 +148,16 @@ def solver_with(budget: Budget) -> Any:
     if budget.seconds is not None:
         solver.parameters.max_time_in_seconds = budget.seconds
     return solver
+
+
+def solved(solver: Any, model: Any, callback: Any = None) -> Any:
+    """Return the status of solving; Ctrl-C is heard again afterwards, which the library leaves deaf."""
+    handler = getsignal(SIGINT)
+    try:
+        return solver.solve(model, callback)
+    finally:
+        if handler is not None and current_thread() is main_thread():
+            signal(SIGINT, handler)
 
 
 def _is_stopped(solver: Any, budget: Budget) -> bool:

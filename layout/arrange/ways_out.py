@@ -8,7 +8,7 @@ from math import ceil
 
 from layout.arrange.ask import Ask
 from layout.arrange.conflict import Conflict
-from layout.arrange.find import Arrangement, Finder, Outcome
+from layout.arrange.find import ATTEMPTS, Arrangement, Finder, Outcome
 from layout.arrange.reduced import left_without
 from layout.arrange.shortfall import shortfalls
 from layout.arrange.solve import Budget
@@ -71,8 +71,10 @@ def _solved(ask: Ask, budget: Budget) -> Outcome:
     """Return what a search for the question with less in it gives."""
     outcome = Outcome(verdict="not found")
     try:
-        for tight, step in ((False, 10.0), (True, 1.0)):
-            outcome = Finder(ask=ask, budget=budget, tight=tight, step=step, tries=_TRIES).first()
+        for one in (ATTEMPTS[0], ATTEMPTS[-1]):
+            outcome = Finder(
+                ask=ask, budget=budget, tight=one.tight, step=one.step, pulls=one.pulls, tries=_TRIES
+            ).first(one.most)
             if outcome.verdict != "impossible":
                 break
     except ValueFaultError:

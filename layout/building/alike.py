@@ -81,6 +81,8 @@ def _key(work: Work, pose: Pose, *, over: bool) -> Key:
         tuple(sorted(_ring([_point(p, work, pose) for p in hole]) for hole in work.holes)),
         tuple(sorted((_side(side, pose), mm) for side, mm in work.bands)),
         tuple(sorted(_meet_key(meet, work, pose, over=over) for meet in work.meets)),
+        tuple(sorted((f.item, _point(f.at, work, pose), (_OVER[f.face] if over else f.face) or "")
+                     for f in work.fittings)),
     )  # fmt: skip
 
 

@@ -24,6 +24,7 @@ _ENDS: dict[Face, tuple[int, int]] = {
     "rear": (0, 0), "front": (0, 1), "right": (1, 0), "left": (1, 1), "bottom": (2, 0), "top": (2, 1),
 }  # fmt: skip
 _NUTS, _HEADS = ("insert-", "tee-nut-"), ("bolt-",)
+_LONG = ("screw-", "bolt-")  # items whose names end in their length
 _SAME_LINE = 0.05  # mm
 Point3 = tuple[float, float, float]
 
@@ -38,6 +39,7 @@ class _Hole:
     axis: int
     by: float
     across: float
+    fixed: bool = True  # has a place of its own; a screw of a joint may be shifted along it
 
     @property
     def low(self) -> Point3:
@@ -55,7 +57,7 @@ class _Hole:
 
 
 def place_faults(thing: Thing, rules: Mapping[str, Rule], drills: Mapping[str, float]) -> tuple[str, ...]:
-    """Return what does not hold of the places of a unit's hardware, in words.
+    """Return what does not hold of the places of a unit's hardware, in words; nothing where it tells no place.
 
     Parameters
     ----------
@@ -66,6 +68,8 @@ def place_faults(thing: Thing, rules: Mapping[str, Rule], drills: Mapping[str, f
     drills
         How wide the hole for an item is, mm; what is not in it is not drilled for.
     """
+    if not any(hardware.places for hardware in thing.hardware):
+        return ()
     pieces, edge = pieces_of(thing), rules["places"]["edge"]
     found = [
         *_counts(thing),
@@ -132,7 +136,7 @@ def _holes(
                     across = drills[hardware.item]
                     yield _Hole(item=hardware.item, on=piece.name, start=place.at, axis=axis, by=by, across=across)
     for fixing in joint_fixings(thing, rules["screws"]):
-        if fixing.item in drills and not fixing.per:
+        if fixing.item in drills and fixing.item.startswith(_LONG):
             yield from _screwed(fixing, drills[fixing.item])
 
 
@@ -150,7 +154,7 @@ def _screwed(fixing: Fixing, across: float) -> Iterator[_Hole]:
         at[line] = shared[line][0] + fixing.end + k * fixing.apart
         yield _Hole(
             item=fixing.item, on=through.name, start=(at[0], at[1], at[2]), axis=axis, by=long if up else -long,
-            across=across,
+            across=across, fixed=False,
         )  # fmt: skip
 
 
@@ -163,7 +167,7 @@ def _meeting(holes: Sequence[_Hole], least: float) -> Iterator[str]:
         apart = np.maximum(0.0, np.maximum(low[i] - high[j], low[j] - high[i]))
         gap = float(np.hypot(np.hypot(apart[0], apart[1]), apart[2]))
         one, other = holes[i], holes[j]
-        if gap < least - HAIR and not _one_hole(one, other):
+        if gap < least - HAIR and (one.fixed or other.fixed) and not _one_hole(one, other):
             both = f"{one.item} in {one.on} and {other.item} in {other.on}"
             yield f"the holes of {both} at {_said(other.start)} have {gap:.1f} between them"
 

@@ -56,14 +56,17 @@ def place_text(group: Sequence[Thing], parts: Parts, hardware: Sequence[Hardware
         held = _counted(hardware)
         return f"bring every piece of {_all(group)} to its place" + (f" and fasten it with {held}" if held else "")
     body = [one for one in hardware if one.item in TO_BODY]
-    held = f"{_counted(body)} ({body[0].why}), evenly spread; look what is behind before drilling" if body else ""
+    told = any(one.places for one in group[0].hardware if one.item in TO_BODY)
+    where = "at the places in the list 'Held to the body'" if told else "evenly spread"
+    held = f"{_counted(body)} ({body[0].why}), {where}; look what is behind before drilling" if body else ""
     if built_in_place(group[0]):
         first = f"lay the battens and fasten them to the body with {held}; then " if body else "lay the battens; then "
         return f"{first}{_verbs([one.item for one in hardware])} the panels onto them"
     carry = f"carry {_all(group)} in" + (", a part at a time," if len(parts) > 1 else "")
     stand = f"{carry} and stand {it} at the set-out lines"
     if body:
-        return f"{stand}; fasten {it} to the body with {held}"
+        again = f"; {they} {'come' if len(group) > 1 else 'comes'} out again when these are undone"
+        return f"{stand}; fasten {it} to the body with {held}{again if group[0].take_out else ''}"
     if group[0].take_out:
         come = "come" if len(group) > 1 else "comes"
         return f"{stand}; {they} {come} out again, so nothing holds {it} to the body"

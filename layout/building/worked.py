@@ -12,11 +12,12 @@ from layout.building.fixings import BLOCK, Fixing, joint_fixings
 from layout.building.offsets import offsets
 from layout.building.pieces import Piece, pieces_of
 from layout.building.prism import AXES, Box, meeting
+from layout.model.motion import Face as Way
 from layout.model.panel import Panel, Side
 from layout.model.rule import Rule
 from layout.model.solid import Point
 from layout.model.thing import Thing
-from layout.model.worked import EdgeTable, Face, Fix, Meet, Rect, Role, Work
+from layout.model.worked import EdgeTable, Face, Fitting, Fix, Meet, Rect, Role, Work
 
 _DIGITS = 3
 _LEVEL = 0.3  # mm: an edge that rises by less is level; no saw sees it
@@ -27,6 +28,12 @@ _OPEN = ("loose", "hinge")
 _OPEN_WORDS = {
     (True, True): "turns on hinges at", (True, False): "turns on hinges at",
     (False, True): "lies loose on", (False, False): "lies edge to edge, not fixed, with",
+}  # fmt: skip
+_WAYS: Mapping[str, tuple[Way, Way]] = {"x": ("rear", "front"), "y": ("right", "left"), "z": ("bottom", "top")}
+# The axis that each face of a unit looks along, and whether it is the high one.
+_LOOKS: Mapping[str, tuple[int, bool]] = {
+    "rear": (0, False), "front": (0, True), "right": (1, False), "left": (1, True), "bottom": (2, False),
+    "top": (2, True),
 }  # fmt: skip
 _FLIP: Mapping[Side, Side] = {"left": "right", "right": "left"}
 _GOOD: Mapping[str | None, Face | None] = {"low": "near", "high": "far", None: None}
@@ -53,11 +60,18 @@ def works(thing: Thing, names: Mapping[int, str], rules: Mapping[str, Rule], eve
         fixed[_pair(fixing.contact)].append(fixing)
     for contact in contacts(thing):
         for piece, other in ((contact.piece, contact.to), (contact.to, contact.piece)):
-            if isinstance(piece.made_of, Panel) and contact.joint.kind not in _OPEN:
+            if isinstance(piece.made_of, Panel) and _shows(contact, piece):
                 met[id(piece.made_of)].append(_meet(contact, piece, other, fixed[_pair(contact)]))
     return tuple(
         _work(thing, panel, names[i], tuple(met[id(panel)]), every) for i, panel in enumerate(thing.panels)
     )  # fmt: skip
+
+
+def _shows(contact: Contact, piece: Piece) -> bool:
+    """Return whether a joint is shown on one of its two panels: a loose one where the other lies under its face."""
+    if contact.joint.kind == "loose":
+        return piece is contact.piece and contact.joint.side is None
+    return contact.joint.kind not in _OPEN
 
 
 def _pair(contact: Contact) -> tuple[int, int, int]:
@@ -135,7 +149,8 @@ def _work(thing: Thing, panel: Panel, name: str, met: tuple[Meet, ...], every: f
         thickness=panel.sheet.thickness, mass_kg=panel.mass_kg, length=panel.length, width=panel.width,
         cut_length=panel.cut_length, cut_width=panel.cut_width, oversize=panel.oversize, grain=panel.grain,
         outline=moved[0], holes=moved[1:], good=_GOOD[panel.good],
-        bands=panel.bands, meets=met, loose=_loose(panel, thing),
+        bands=panel.bands, meets=met, fittings=tuple(_fittings(thing, panel)), loose=_loose(panel, thing, met),
+        stands=(panel.through, panel.at[AXES.index(panel.through)]),
     )  # fmt: skip
     return _with_tables(_laid(made, panel), panel, every)
 
@@ -149,6 +164,7 @@ def _laid(work: Work, panel: Panel) -> Work:
     high_up = panel.along + panel.across in _RIGHT_HANDED
     up: Face = "far" if high_up else "near"
     shown = _shown(work) or up
+    work = replace(work, looks=_WAYS[panel.through][shown == "far"])
     near = work if shown == "near" else _faces_swapped(work)
     return near if shown == up else _mirrored(near)
 
@@ -156,8 +172,10 @@ def _laid(work: Work, panel: Panel) -> Work:
 def _shown(work: Work) -> Face | None:
     """Return the face with more work on it; with none, the good one."""
     weight = {"near": 0, "far": 0}
+    for fitting in work.fittings:
+        weight[fitting.face] += 2
     for meet in work.meets:
-        if meet.face is not None:
+        if meet.face is not None and meet.kind != "loose":
             weight[meet.face] += 3 if meet.cut else 1
     if weight["near"] != weight["far"]:
         return "near" if weight["near"] > weight["far"] else "far"
@@ -167,8 +185,9 @@ def _shown(work: Work) -> Face | None:
 def _faces_swapped(work: Work) -> Work:
     other: dict[Face | None, Face | None] = {"near": "far", "far": "near", None: None}
     return replace(
-        work, good=other[work.good], meets=tuple(replace(meet, face=other[meet.face]) for meet in work.meets)
-    )
+        work, good=other[work.good], meets=tuple(replace(meet, face=other[meet.face]) for meet in work.meets),
+        fittings=tuple(replace(one, face="far" if one.face == "near" else "near") for one in work.fittings),
+    )  # fmt: skip
 
 
 def _mirrored(work: Work) -> Work:
@@ -182,6 +201,7 @@ def _mirrored(work: Work) -> Work:
         work, outline=ring(work.outline), holes=tuple(ring(hole) for hole in work.holes),
         bands=tuple((_FLIP.get(side, side), mm) for side, mm in work.bands),
         meets=tuple(_meet_mirrored(meet, long) for meet in work.meets),
+        fittings=tuple(replace(one, at=(round(long - one.at[0], _DIGITS), one.at[1])) for one in work.fittings),
     )  # fmt: skip
 
 
@@ -191,8 +211,27 @@ def _meet_mirrored(meet: Meet, long: float) -> Meet:
     return replace(meet, rect=rect, side=_FLIP.get(meet.side, meet.side) if meet.side else None)
 
 
-def _loose(panel: Panel, thing: Thing) -> tuple[str, ...]:
-    """Return in words what it lies on, meets or turns on without a fixed joint.
+def _fittings(thing: Thing, panel: Panel) -> Iterator[Fitting]:
+    """Yield the hardware that sits on one of the panel's large faces, in the order of the unit's hardware."""
+    low_u, low_v = min(u for u, _ in panel.outline), min(v for _, v in panel.outline)
+    at, axis = dict(zip(AXES, panel.at, strict=True)), AXES.index(panel.through)
+    # A strap is drawn by the slots that it goes through.
+    for hardware in (one for one in thing.hardware if not one.item.startswith("strap-")):
+        for place in hardware.places:
+            point = dict(zip(AXES, place.at, strict=True))
+            u, v = point[panel.along] - at[panel.along] - low_u, point[panel.across] - at[panel.across] - low_v
+            deep, high = place.at[axis] - panel.at[axis], _LOOKS[place.face][1]
+            on = _LOOKS[place.face][0] == axis and abs(deep - (panel.sheet.thickness if high else 0.0)) < _SAME
+            inside = -_SAME <= u <= panel.length + _SAME and -_SAME <= v <= panel.width + _SAME
+            if on and inside and place.on in (panel.name, panel.role):
+                yield Fitting(
+                    item=hardware.item, why=hardware.why, at=(round(u, _DIGITS), round(v, _DIGITS)),
+                    face="far" if high else "near",
+                )  # fmt: skip
+
+
+def _loose(panel: Panel, thing: Thing, met: Sequence[Meet]) -> tuple[str, ...]:
+    """Return in words what it lies on, meets or turns on without a fixed joint, but for what is drawn on it.
 
     Pieces are told by their name; by their role only where several names go by it.
     """
@@ -201,7 +240,8 @@ def _loose(panel: Panel, thing: Thing) -> tuple[str, ...]:
     for piece in pieces_of(thing):
         called[piece.role].add(piece.name)
     for joint in panel.joints:
-        if joint.kind in _OPEN:
+        drawn = joint.kind == "loose" and joint.side is None and any(meet.kind == "loose" for meet in met)
+        if joint.kind in _OPEN and not drawn:
             word = _OPEN_WORDS[joint.kind == "hinge", joint.side is None]
             names = called.get(joint.to, set())
             words.setdefault(word, {})[min(names) if len(names) == 1 else joint.to] = None

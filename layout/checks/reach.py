@@ -8,7 +8,7 @@ from functools import cached_property
 from itertools import combinations
 
 from layout.checks.context import Context
-from layout.checks.removal import ROOM, Removal, Removals
+from layout.checks.removal import ROOM, OpenRoom, Removal, Removals
 from layout.model.finding import Finding
 from layout.model.layout import Placed
 from layout.model.solid import Solid
@@ -25,6 +25,7 @@ class _Taken:
 
     context: Context
     things: Sequence[Placed]
+    room: OpenRoom
     search: Removals
     # Worked out when first asked for.
     _cures: dict[str, str] = field(default_factory=dict, init=False, repr=False, compare=False)
@@ -56,7 +57,7 @@ class _Taken:
     def without(self, names: Sequence[str]) -> Removals:
         """Return the search without the things of those names; what leaves now leaves then."""
         rest = [p for p in self.things if p.name not in names]
-        return _search(self.context, rest, leaving=self.search.leaving)
+        return _search(self.context, rest, self.room, leaving=self.search.leaving)
 
     def freeing(self, placed: Placed, holders: Sequence[str]) -> str:
         """Return what lets a stuck thing out, in words."""
@@ -70,18 +71,20 @@ def check(context: Context) -> Iterator[Finding]:
     if not context.space.doors:
         return  # the rule door-opening asks for them
     known: dict[tuple[tuple[str, tuple[Solid, ...]], ...], _Taken] = {}
+    room = OpenRoom(context.space, context.space.doors, context.rules[RULE]["frame"])
     for state, things in context.states:
         key = tuple((placed.name, placed.solids) for placed in things)
         if key not in known:
-            known[key] = _Taken(context=context, things=things, search=_search(context, things))
+            known[key] = _Taken(context=context, things=things, room=room, search=_search(context, things, room))
         yield from _state(context, state, known[key])
 
 
-def _search(context: Context, things: Sequence[Placed], leaving: frozenset[str] = frozenset()) -> Removals:
+def _search(
+    context: Context, things: Sequence[Placed], room: OpenRoom, leaving: frozenset[str] = frozenset()
+) -> Removals:
     rule = context.rules[RULE]
-    return Removals(
-        context.space, things, hand=rule["hand"], frame=rule["frame"], most=int(rule["most"]), leaving=leaving
-    )
+    hand, frame, most = rule["hand"], rule["frame"], int(rule["most"])
+    return Removals(context.space, things, hand=hand, frame=frame, most=most, leaving=leaving, room=room)
 
 
 def _comes_out(placed: Placed) -> bool:

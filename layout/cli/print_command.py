@@ -32,6 +32,15 @@ from layout.units.length import Unit
     multiple=True,
     help="Draw this kind of sheet; may be given again. 'list' tells all.",
 )
+@click.option(
+    "--at", "heights", metavar="HEIGHT", multiple=True, help="The plan cut at this height; may be given again."
+)
+@click.option("--x", "xs", metavar="LENGTH", multiple=True, help="A section across, so far forward of the cross line.")
+@click.option("--y", "ys", metavar="LENGTH", multiple=True, help="A section along, so far left of the centreline.")
+@click.option(
+    "--toward", type=click.Choice(("front", "rear", "left", "right")), help="Which way to look in those sections."
+)
+@click.option("--zones", is_flag=True, help="Show in plans what must stay free: doors, lids, room to keep clear.")
 @click.option("--blank", metavar="SPACE", help="A blank sheet to measure a van, a trailer or a truck bed; no PROJECT.")
 @click.option("--units", type=click.Choice(get_args(Unit)), default="mm", show_default=True, help="Units of --blank.")
 @click.pass_context
@@ -45,6 +54,7 @@ def command(context: click.Context, /, **said: Any) -> None:
     Examples:
       layout print my-van.yaml -o drawings --paper A3 --scale 1:20
       layout print my-van.yaml -o drawings --sheet plan --sheet cutting
+      layout print my-van.yaml -o drawings --state sleep --at 500 --x 900 --y 0
       layout print --blank van -o to-measure
     """
     if "list" in said["sheets"]:
@@ -73,15 +83,18 @@ def _blank(said: dict[str, Any]) -> int:
 
 def _printed(said: dict[str, Any]) -> int:
     """Write the sheets of a project; return 1 where it fails a check."""
+    from layout.jobs.asked_cuts import AskedCuts, asked_cuts
     from layout.jobs.draw import VIEWS, Paper, drawing_files
     from layout.jobs.load import load
     from layout.jobs.making import Making
     from layout.jobs.sheets import in_one_count, make_sheets, sheets_called
 
-    wanted = sheets_called(said["sheets"] or VIEWS)
+    asked = AskedCuts(heights=said["heights"], xs=said["xs"], ys=said["ys"], toward=said["toward"])
+    wanted = sheets_called(said["sheets"] or (() if asked else VIEWS))
     plan = load(said["project"], tell_progress)
-    making = Making(plan=plan, state=said["state"], tell=tell_progress)
-    made = make_sheets(wanted, making, Paper(name=said["paper"], scale=scale_number(said["scale"])))
+    making = Making(plan=plan, state=said["state"], zones=said["zones"], tell=tell_progress)
+    paper = Paper(name=said["paper"], scale=scale_number(said["scale"]))
+    made = (*make_sheets(wanted, making, paper), *asked_cuts(making, paper, asked))
     end_progress()
     for sheet in wanted:
         if sheet not in [one.sheet for one in made]:

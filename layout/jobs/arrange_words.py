@@ -59,9 +59,9 @@ def table(rows: Sequence[Row]) -> Iterator[str]:
 
 
 def _figure(one: Arrangement) -> str:
-    share = f"{100 * one.score / one.most:.0f} %" if one.most else "all"
+    share = f"{max(0.0, 100 * one.score / one.most):.0f} %" if one.most else "all"
     bound = "none is better of its like" if one.proven else f"none is better than {100 * one.bound / one.most:.0f} %"
-    parts = ", ".join(f"{kind} {value / 10:.0f}" for kind, value in one.parts)
+    parts = ", ".join(f"{kind} {max(value, 0) / 10:.0f}" for kind, value in one.parts)
     return f"{share} of what is wished ({parts}); {bound}"
 
 

@@ -18,6 +18,7 @@ from layout.export.csv_table import csv_table
 from layout.export.pdf import pdf
 from layout.files.catalogue import Catalogue
 from layout.files.format import WorkshopFormat
+from layout.jobs.building_places import batten_table, body_table, places_table
 from layout.jobs.building_tables import (
     drilling_table,
     hardware_by_unit_table,
@@ -28,6 +29,7 @@ from layout.jobs.building_tables import (
     units_table,
 )
 from layout.jobs.built import Building, built
+from layout.jobs.how_to import how_to
 from layout.jobs.load import Plan
 from layout.jobs.panels import parts_of
 from layout.model.cutting import CutPlan
@@ -36,12 +38,16 @@ from layout.model.thing import Thing
 from layout.units.length import drawn_unit
 from layout.views.options import ViewOptions
 from layout.views.tables import stacked_pages
+from layout.views.text_pages import text_pages
 
 __all__ = ["Building", "building", "building_files", "building_tables", "built"]
 
 TITLES = {
     "units": "What is built",
     "steps": "Order of build",
+    "places": "What is put on, and where",
+    "body": "Held to the body: measured from the cross line and the centreline of the set-out sheet",
+    "battens": "Battens: both ends sawn square",
     "drilling": "Screws and blocks, joint by joint",
     "hardware": "Hardware",
     "hardware-by-unit": "Hardware by unit",
@@ -129,6 +135,9 @@ def building_tables(made: Building, cuts: CutPlan | None, currency: str) -> dict
     tables = {
         "units": units_table(made),
         "steps": steps_table(made),
+        "places": places_table(made),
+        "body": body_table(made),
+        "battens": batten_table(made),
         "drilling": drilling_table(made),
         "hardware": hardware_table(made, currency),
         "hardware-by-unit": hardware_by_unit_table(made),
@@ -162,7 +171,9 @@ def building_pages(made: Building, cuts: CutPlan | None, currency: str, options:
         for name, (header, rows) in building_tables(made, cuts, currency).items()
         if name != "hardware-by-unit"  # the steps say it too
     ]
-    return stacked_pages("Building", printed, replace(options, orientation="portrait", scale=None))
+    upright = replace(options, orientation="portrait", scale=None)
+    said = how_to(made)
+    return *stacked_pages("Building", printed, upright), *(text_pages("How to", said, upright) if said else ())
 
 
 def _unbroken(text: str) -> str:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from layout.building.fixings import Fixing, joint_fixings
 from layout.building.order import runs
 from layout.cutting.lengths.words import summary
 from layout.cutting.listing import Row, Table
-from layout.files.catalogue import Catalogue
 from layout.jobs.built import Building
 from layout.jobs.cut_lengths import lengths_missing
+from layout.jobs.hardware import what_is as what_is  # noqa: PLC0414 (others take it from here)
 from layout.model.building import Hardware
 from layout.model.cutting import CutPlan
 from layout.model.thing import Thing
@@ -121,13 +121,6 @@ def hardware_table(made: Building, currency: str) -> Table:
         paid = ("", "") if price is None else (f"{price:.2f}", f"{price * count:.2f}")
         rows.append((item, what_is(item), count, *paid))
     return ("item", "what it is", "count", f"price {currency}".strip(), f"cost {currency}".strip()), tuple(rows)
-
-
-def what_is(item: str) -> str:
-    """Return what the catalogue says of an item of hardware."""
-    entry: Mapping[str, object] = Catalogue(None).entry(f"hardware/{item}") or {}
-    size = f" {entry['diameter']} × {entry['length']}" if {"diameter", "length"} <= set(entry) else ""
-    return f"{entry.get('does', item)}{size}"
 
 
 def hardware_by_unit_table(made: Building) -> Table:

@@ -20,7 +20,7 @@ from layout.model.cutting import CutJob, CutPlan
 from layout.units.length import Unit, drawn_unit
 from layout.views.cutting import cutting_diagrams
 from layout.views.options import ViewOptions
-from layout.views.tables import table_pages
+from layout.views.tables import stacked_pages
 
 __all__ = ["diagrams", "files", "missing", "pages", "report", "solve", "summary", "tables"]
 
@@ -32,6 +32,9 @@ TITLES = {
     "sheets-to-buy": "Sheets to buy",
     "leftovers": "Leftovers",
 }
+# On paper what is short comes first, and the cuts go on to the end.
+_PRINTED = ("parts", "sheets-to-buy", "leftovers", "fence-settings", "shop-list", "cut-list")
+_OF_LEFTOVERS = ("material", "length", "width", "thickness", "count")
 
 
 def solve(job: CutJob, effort: Effort = Effort()) -> CutPlan:  # noqa: B008 (frozen)
@@ -73,22 +76,26 @@ def tables(plan: CutPlan, units: Unit, currency: str) -> dict[str, Table]:
 
 
 def pages(plan: CutPlan, units: Unit, currency: str, options: ViewOptions) -> tuple[Drawing, ...]:
-    """Return the tables as printable pages, the cuts grouped by sheet."""
-    return tuple(
-        page
-        for name, (header, rows) in tables(plan, units, currency).items()
-        if rows
-        for page in table_pages(TITLES[name], header, _printed(name, rows), options)
-    )
+    """Return the tables as printable pages, the short ones first, the cuts grouped by sheet."""
+    every = tables(plan, units, currency)
+    listed = [(TITLES[name], *_printed(name, *every[name])) for name in _PRINTED if name in every and every[name][1]]
+    return stacked_pages("Cut list", listed, options)
 
 
-def _printed(name: str, rows: Sequence[Row]) -> list[list[str]]:
-    """Return the rows as texts; of a cut list, material and stock stand in the first row of each sheet only."""
-    texts = [[str(cell) for cell in row] for row in rows]
+def _printed(name: str, header: Row, rows: Sequence[Row]) -> tuple[list[str], list[list[str]]]:
+    """Return header and rows as texts for paper.
+
+    Of a cut list, material and stock stand in the first row of each sheet only; of leftovers their names, their prices
+    and the trims of their edges are for the next table of stock, and left out.
+    """
+    head, texts = [str(cell) for cell in header], [[str(cell) for cell in row] for row in rows]
+    if name == "leftovers":
+        kept = [head.index(column) for column in _OF_LEFTOVERS]
+        return list(_OF_LEFTOVERS), [[row[i] for i in kept] for row in texts]
     if name not in ("cut-list", "shop-list"):
-        return texts
+        return head, texts
     before: list[list[str]] = [[], *texts[:-1]]
-    return [
+    return head, [
         ["", sheet, "", *rest] if last[:3] == [material, sheet, stock] else [material, sheet, stock, *rest]
         for (material, sheet, stock, *rest), last in zip(texts, before, strict=True)
     ]

@@ -7,7 +7,7 @@ from dataclasses import replace
 from layout.drawing.model import Drawing
 from layout.jobs import cut
 from layout.jobs.building import building_pages
-from layout.jobs.draw import Paper, view_options
+from layout.jobs.draw import Paper, reading_options, view_options
 from layout.jobs.making import Making
 from layout.jobs.panels import panel_table
 from layout.views.options import ViewOptions
@@ -17,7 +17,7 @@ from layout.views.tables import table_pages
 def panel_list_sheets(making: Making, paper: Paper) -> tuple[Drawing, ...]:
     """Return the list of all panels, also of a plan that fails; nothing where there are none."""
     header, rows = panel_table(making.plan)
-    return table_pages("Panels", header, rows, _upright(making, paper)) if rows else ()
+    return table_pages("Panels", header, rows, reading_options(making.plan, paper)) if rows else ()
 
 
 def cutting_sheets(making: Making, paper: Paper) -> tuple[Drawing, ...]:

@@ -7,14 +7,16 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from layout.drawing.model import Drawing
+from layout.drawing.paper import ISO_SIZES, US_SIZES
 from layout.errors import Fault, InputError, ValueFaultError
 from layout.export.pdf import pdf
 from layout.export.svg import svg
 from layout.jobs.load import Plan
 from layout.jobs.making import Tell, silent
+from layout.jobs.section_people import people_in, peopled
 from layout.jobs.sheets import Made, stems
 from layout.units.length import Unit, drawn_unit
-from layout.views.elevation import rear_elevation, side_elevation
+from layout.views.elevation import front_elevation, rear_elevation, side_elevation
 from layout.views.findings import is_drawn
 from layout.views.options import ViewOptions
 from layout.views.plan import plan as floor_plan
@@ -57,11 +59,24 @@ def options_for(units: Unit, title: str, paper: Paper) -> ViewOptions:
     return options
 
 
-VIEWS = ("plan", "left", "right", "rear")
+def reading_options(plan: Plan, paper: Paper) -> ViewOptions:
+    """Return the options of pages to read: upright on the smallest paper, since text gains nothing by more.
+
+    Raises
+    ------
+    InputError
+        When there is no such paper.
+    """
+    options = view_options(plan, paper)
+    family = US_SIZES if options.page.name in [name for name, _, _ in US_SIZES] else ISO_SIZES
+    return replace(options, paper=family[0][0], orientation="portrait", scale=None)
+
+
+VIEWS = ("plan", "left", "right", "rear", "front")
 
 
 def drawings(plan: Plan, paper: Paper, state: str | None = None, tell: Tell = silent) -> tuple[Drawing, ...]:
-    """Return the plan, both side elevations and the rear elevation of one state, or of all.
+    """Return the plan and the elevations of both sides, the rear and the front, of one state or of all.
 
     `tell` hears before each drawing what is being done.
 
@@ -76,9 +91,12 @@ def drawings(plan: Plan, paper: Paper, state: str | None = None, tell: Tell = si
 
 
 def view_drawings(
-    plan: Plan, paper: Paper, state: str | None, names: Sequence[str], tell: Tell = silent
+    plan: Plan, paper: Paper, state: str | None, names: Sequence[str], tell: Tell = silent, *, zones: bool = False
 ) -> tuple[Drawing, ...]:
-    """Return some of the `VIEWS` of one state, or of all, state after state; raises as `drawings` does."""
+    """Return some of the `VIEWS` of one state, or of all, state after state; raises as `drawings` does.
+
+    `zones` shows in the plan what must stay free.
+    """
     states = plan.project.said.states
     if state is not None and state not in states:
         raise InputError(
@@ -90,7 +108,8 @@ def view_drawings(
     made = []
     for i, (name, alike) in enumerate(views):
         tell(f"drawing {i + 1} of {len(views)}")
-        made.append(_view(plan, name, alike[0], replace(options, sheet=i + 1, sheets=len(views), states=alike)))
+        stood = replace(options, sheet=i + 1, sheets=len(views), states=alike, people_of=peopled(plan, alike))
+        made.append(_view(plan, name, alike[0], stood, zones))
     return tuple(made)
 
 
@@ -104,14 +123,18 @@ def _alike(plan: Plan) -> list[tuple[str, ...]]:
     return [tuple(group) for group in groups.values()]
 
 
-def _view(plan: Plan, name: str, state: str, options: ViewOptions) -> Drawing:
+def _view(plan: Plan, name: str, state: str, options: ViewOptions, zones: bool) -> Drawing:
     space, layout, findings = plan.project.space, plan.layout, plan.findings
+    people = people_in(plan, options.people_of)
     if name == "plan":
-        return floor_plan(space, layout, state, findings, options)
-    if name == "rear":
-        return rear_elevation(space, layout, state, findings=findings, options=options)
+        # Who lies is left out: over the dashed bins below a bed nobody could tell the lines apart.
+        awake = tuple(person for person in people if person.does != "lie")
+        return floor_plan(space, layout, state, findings, options, people=awake, with_zones=zones)
+    if name in {"rear", "front"}:
+        end = rear_elevation if name == "rear" else front_elevation
+        return end(space, layout, state, findings, options, people=people)
     side: Literal["left", "right"] = "left" if name == "left" else "right"
-    return side_elevation(space, layout, state, side, findings=findings, options=options)
+    return side_elevation(space, layout, state, side, findings=findings, options=options, people=people)
 
 
 def drawing_files(made: Sequence[Made], title: str, name: str = "drawings") -> dict[str, bytes]:

@@ -44,7 +44,7 @@ def keep_in_file(path: str, tried: Tried, name: str) -> str:
     chosen = tried.named(name)
     # A link stays one: what it leads to is written.
     file = Path(path).resolve()
-    _refuse_read_only(file, path)
+    refuse_read_only(path)
     data, _ = read_file(path)
     new = kept(data, tried, name)
     mode = file.stat().st_mode
@@ -53,8 +53,15 @@ def keep_in_file(path: str, tried: Tried, name: str) -> str:
     return next(known for known, one in zip(tried.names, tried.found.arrangements, strict=True) if one is chosen)
 
 
-def _refuse_read_only(file: Path, path: str) -> None:
-    """Refuse a file that nobody may write to: it could be replaced, but that is not what its owner wants."""
+def refuse_read_only(path: str) -> None:
+    """Refuse a file that nobody may write to: it could be replaced, but that is not what its owner wants.
+
+    Raises
+    ------
+    InputError
+        When it is read-only, or there is none.
+    """
+    file = Path(path)
     try:
         writable = file.stat().st_mode & (S_IWUSR | S_IWGRP | S_IWOTH) and os.access(file, os.W_OK)
     except OSError as error:

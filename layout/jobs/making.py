@@ -32,12 +32,13 @@ def currency_of(plan: Plan) -> str:
 class Making:
     """A plan, and whether it is to be cut though it fails (`anyway`); `tell` hears what is being done.
 
-    `state` is the only state to draw, None for all of them.
+    `state` is the only state to draw, None for all of them; with `zones` plans show what must stay free.
     """
 
     plan: Plan
     anyway: bool = False
     state: str | None = None
+    zones: bool = False
     tell: Tell = silent
 
     @property

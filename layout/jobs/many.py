@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -14,13 +15,17 @@ from layout.jobs.executors import Done, Executor
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Variant:
-    """One search: a name, the project's bytes as they are to be searched, the folder that it lies in."""
+    """One search: a name, the project's bytes as they are to be searched, the folder that it lies in.
+
+    `fault` is what is wrong with the project already, so that it cannot be searched.
+    """
 
     name: str
     data: bytes
     file: str
     folder: str
     options: Options
+    fault: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,6 +37,14 @@ class Many:
     failed: dict[int, str] = field(default_factory=dict)
     stopped: bool = False
 
+    @property
+    def exit_code(self) -> int:
+        """Return 0 when every search found an arrangement, 2 when a project was at fault, else 1."""
+        if self.failed and not self.stopped:
+            return 2
+        found = [result for result in self.results.values() if result["arrangements"]]
+        return 0 if len(found) == len(self.variants) else 1
+
 
 def variants_of(paths: Sequence[str], spaces: Sequence[str], options: Options) -> tuple[Variant, ...]:
     """Return the variants of project files, and of all that lie in folders: each as it is, or in each of `spaces`.
@@ -41,9 +54,12 @@ def variants_of(paths: Sequence[str], spaces: Sequence[str], options: Options) -
     Raises
     ------
     InputError
-        When a file cannot be read, a folder holds no project, or a space cannot be put in.
+        When a file cannot be read or a folder holds no project. What is wrong inside a project is its outcome.
     """
-    return tuple(v for path in paths for file in _files(path) for v in _of(file, spaces, options))
+    files = [file for path in paths for file in _files(path)]
+    stems = [file.stem for file in files]
+    names = [stem if stems.count(stem) == 1 else str(file) for file, stem in zip(files, stems, strict=True)]
+    return tuple(v for file, name in zip(files, names, strict=True) for v in _of(file, name, spaces, options))
 
 
 def _files(path: str) -> Iterator[Path]:
@@ -56,15 +72,19 @@ def _files(path: str) -> Iterator[Path]:
     yield from found
 
 
-def _of(file: Path, spaces: Sequence[str], options: Options) -> Iterator[Variant]:
+def _of(file: Path, name: str, spaces: Sequence[str], options: Options) -> Iterator[Variant]:
     from layout.jobs.load import read_file
 
     data, folder = read_file(str(file))
+    plain = Variant(name=name, data=data, file=str(file), folder=str(folder), options=options)
     if not spaces:
-        yield Variant(name=file.stem, data=data, file=str(file), folder=str(folder), options=options)
+        yield plain
     for space in spaces:
-        name = f"{file.stem} in {space.rpartition('/')[2]}"
-        yield Variant(name=name, data=_in_space(data, str(file), space), file=str(file), folder=str(folder), options=options)
+        named = replace(plain, name=f"{name} in {space.rpartition('/')[2]}")
+        try:
+            yield replace(named, data=_in_space(data, str(file), space))
+        except LayoutError as error:
+            yield replace(named, fault=str(error))
 
 
 def _in_space(data: bytes, file: str, space: str) -> bytes:
@@ -96,23 +116,36 @@ def search(variant: Variant) -> dict[str, Any]:
     from layout.jobs.compare import compared, rows_json
 
     tried = try_project(read_project(variant.data, variant.file, Path(variant.folder)), variant.options)
-    return {**as_json(tried), "measures": rows_json(compared(tried))}
+    return {**as_json(tried), "stopped": tried.found.stopped, "measures": rows_json(compared(tried))}
 
 
 def many(variants: Sequence[Variant], executor: Executor, tell: Callable[[str], None]) -> Many:
     """Return the outcomes of all variants; those that were there when somebody stopped it, then."""
     found = Many(variants=tuple(variants))
+    outcomes = executor.run(_safe, variants)
     try:
-        for done in executor.run(_safe, variants):
+        for done in outcomes:
             _keep(found, done)
             tell(f"{len(found.results) + len(found.failed)} of {len(variants)}: {variants[done.number].name}")
     except KeyboardInterrupt:
-        return Many(variants=found.variants, results=found.results, failed=found.failed, stopped=True)
+        _keep_the_rest(found, outcomes)
+        return replace(found, stopped=True)
     return found
+
+
+def _keep_the_rest(found: Many, outcomes: Generator[Done[dict[str, Any]], None, None]) -> None:
+    """Keep what searches had found when somebody stopped them; whoever does so twice does not wait for it."""
+    with suppress(KeyboardInterrupt, StopIteration):
+        done = outcomes.throw(KeyboardInterrupt())
+        while True:
+            _keep(found, done)
+            done = next(outcomes)
 
 
 def _safe(variant: Variant) -> dict[str, Any]:
     """Return the outcome, or what is wrong with the project as an outcome of its own."""
+    if variant.fault:
+        return {"fault": variant.fault}
     try:
         return search(variant)
     except LayoutError as error:

@@ -8,6 +8,7 @@ from math import ceil
 from layout.drawing.model import Drawing
 from layout.files.catalogue import Catalogue
 from layout.jobs.draw import Paper, view_options
+from layout.jobs.hardware import drill_of
 from layout.jobs.load import Plan
 from layout.jobs.worked import item_words, panels_alike
 from layout.model.rule import Rule
@@ -38,6 +39,7 @@ def words_for(plan: Plan, paper: Paper, items: Mapping[str, str]) -> Words:
         options=view_options(plan, paper), items=items,
         drills={item: _said(mm + rule["free"]) for item, mm in across.items()},
         pilots={item: _said(_pilot(mm, rule)) for item, mm in across.items()},
+        lets={item: (drill.across, drill.deep) for item in items if (drill := drill_of(item))},
     )  # fmt: skip
 
 

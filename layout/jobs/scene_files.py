@@ -12,6 +12,7 @@ from layout.export.glb import Colour, Floats, Mesh, Node, glb
 from layout.export.scene_page import Item, Scene, scene_page
 from layout.jobs.axonometric_sheets import states_alike
 from layout.jobs.load import Plan
+from layout.jobs.sheets import file_names
 from layout.model.layout import Placed
 from layout.units.length import drawn_unit
 from layout.views.axonometric.bodies import Body, of_obstacle, of_placed
@@ -52,15 +53,10 @@ def scene_files(plan: Plan) -> dict[str, bytes]:
     shown = {", ".join(group): states.get(group[0], []) for group in alike}
     page = Scene(title=title, units=drawn_unit(plan.project.said.units), items=items, states=shown)
     files = {"scene.html": scene_page(page)}
-    for group in alike:
+    for group, name in zip(alike, file_names([f"scene-{group[0]}" for group in alike]), strict=True):
         nodes = [item.node for item in (*fixed, *(items[i] for i in states.get(group[0], [])))]
-        files[f"scene-{file_word(group[0])}.glb"] = glb(nodes, f"{title}, {', '.join(group)}")
+        files[f"{name}.glb"] = glb(nodes, f"{title}, {', '.join(group)}")
     return files
-
-
-def file_word(state: str) -> str:
-    """Return a state's name as part of a file name that every system takes."""
-    return "".join(sign if sign.isalnum() or sign in "-_" else "-" for sign in state)
 
 
 def _colours(plan: Plan) -> dict[str, Colour]:

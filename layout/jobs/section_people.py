@@ -43,6 +43,11 @@ def people_in(plan: Plan, state: str, *, awake: bool = False) -> tuple[Figure, .
     return (*asleep, *_in_spots(plan, state, {figure.name for figure in asleep}))
 
 
+def peopled(plan: Plan, states: Sequence[str]) -> str:
+    """Return the state with most people in it, the last of them: drawn for all states in which things stand alike."""
+    return max(reversed(states), key=lambda state: len(people_in(plan, state)))
+
+
 def _asleep(plan: Plan, state: str) -> Iterator[Figure]:
     states = plan.project.said.states
     if state == _ROAD or (_NIGHT in states and state != _NIGHT):

@@ -9,7 +9,7 @@ from layout.drawing.model import Drawing
 from layout.errors import Fault, InputError
 from layout.jobs.draw import Paper, view_options
 from layout.jobs.load import Plan
-from layout.jobs.section_people import people_in, sleepers
+from layout.jobs.section_people import people_in, peopled, sleepers
 from layout.jobs.section_places import heights_at
 from layout.model.layout import Placed
 from layout.model.spot import Spot
@@ -59,14 +59,15 @@ def section_at(
     paper: Paper,
     *,
     state: str,
+    states: tuple[str, ...] = (),
     x: float | None = None,
     y: float | None = None,
     toward: Toward | None = None,
 ) -> Drawing:
     """Return the section of a state across at `x` or along at `y`, mm; exactly one of the two.
 
-    `toward` is the way that is looked: ``front`` or ``rear`` across, ``left`` or ``right`` along (None: toward the
-    front, or the nearer wall).
+    `states` are all those in which things stand alike, to be told in the title. `toward` is the way that is looked:
+    ``front`` or ``rear`` across, ``left`` or ``right`` along (None: toward the front, or the nearer wall).
 
     Raises
     ------
@@ -81,15 +82,25 @@ def section_at(
         raise _fault("section", "give either x, for a section across, or y, for one along")
     ways = ("front", "rear") if x is not None else ("left", "right")
     if toward is not None and toward not in ways:
-        raise _fault("toward", f"{toward!r} is not a way to look in this section; write {ways[0]} or {ways[1]}")
+        raise _fault("--toward", f"{toward!r} is not a way to look in this section; write {ways[0]} or {ways[1]}")
     _refuse_outside(plan, x, y)
-    return _draw(plan, _Cut(state=state, states=(state,), x=x, y=y), view_options(plan, paper), toward)
+    return _draw(plan, _Cut(state=state, states=states or (state,), x=x, y=y), view_options(plan, paper), toward)
 
 
-def plan_at(plan: Plan, paper: Paper, *, state: str, z: float, findings: bool = False, zones: bool = True) -> Drawing:
+def plan_at(
+    plan: Plan,
+    paper: Paper,
+    *,
+    state: str,
+    z: float,
+    states: tuple[str, ...] = (),
+    findings: bool = False,
+    zones: bool = True,
+) -> Drawing:
     """Return the plan of a state cut at the height `z` mm above the finished floor.
 
-    `findings` draws what the checks found, `zones` what must stay free at that height.
+    `states` are all those in which things stand alike. `findings` draws what the checks found, `zones` what must stay
+    free at that height.
 
     Raises
     ------
@@ -102,10 +113,11 @@ def plan_at(plan: Plan, paper: Paper, *, state: str, z: float, findings: bool = 
     space, units = plan.project.space, plan.project.said.units
     if not 0 <= z < space.height:
         said, top = (format_length(v, units, unit_sign=True) for v in (z, space.height))
-        raise _fault("z", f"{said} is not inside the space; write a height from 0 to less than {top}")
+        raise _fault("--at", f"{said} is not inside the space; write a height from 0 to less than {top}")
     return level_plan(
         space, plan.layout, state, z, people=people_in(plan, state), with_zones=zones,
-        findings=plan.findings if findings else (), options=replace(view_options(plan, paper), states=(state,)),
+        findings=plan.findings if findings else (),
+        options=replace(view_options(plan, paper), states=states or (state,), people_of=state),
     )  # fmt: skip
 
 
@@ -139,7 +151,7 @@ def _refuse_outside(plan: Plan, x: float | None, y: float | None) -> None:
     space, units = plan.project.space, plan.project.said.units
     if room_cut(space, plane_at(x, y)).room.is_empty:
         x0, y0, x1, y1 = space.bounds
-        key, at, low, high = ("x", x or 0.0, x0, x1) if x is not None else ("y", y or 0.0, y0, y1)
+        key, at, low, high = ("--x", x or 0.0, x0, x1) if x is not None else ("--y", y or 0.0, y0, y1)
         low_said, high_said = (format_length(v, units, unit_sign=True) for v in (low, high))
         said = format_length(at, units, unit_sign=True)
         raise _fault(key, f"{said} is not inside the space; write a place between {low_said} and {high_said}")
@@ -150,13 +162,12 @@ def _draw(plan: Plan, cut: _Cut, options: ViewOptions, toward: Toward | None = N
     return section(
         plan.project.space, plan.layout, cut.state, x=cut.x, y=cut.y, toward=toward,
         people=people_in(plan, cut.state, awake=cut.awake), heights=heights_at(plan, cut.state, plane),
-        options=replace(options, states=cut.states),
+        options=replace(options, states=cut.states, people_of=cut.state),
     )  # fmt: skip
 
 
 def _cuts(plan: Plan, states: tuple[str, ...]) -> Iterator[_Cut]:
-    # Of states in which all stands alike the one with most people in it is drawn, the last of them.
-    state = max(reversed(states), key=lambda s: len(people_in(plan, s)))
+    state = peopled(plan, states)
     things = plan.layout.placed[state]
     shown = _shown(plan, things)
     if shown is not None:

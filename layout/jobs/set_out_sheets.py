@@ -8,6 +8,7 @@ from layout.drawing.model import Drawing
 from layout.jobs.draw import Paper, view_options
 from layout.jobs.load import Plan
 from layout.views.set_out import distinct, set_out
+from layout.views.set_out_full import set_out_full
 
 
 def set_out_sheets(plan: Plan, paper: Paper) -> tuple[Drawing, ...]:
@@ -23,4 +24,18 @@ def set_out_sheets(plan: Plan, paper: Paper) -> tuple[Drawing, ...]:
     space, layout, options = plan.project.space, plan.layout, view_options(plan, paper)
     groups = distinct(layout, plan.project.said.states)
     made = [set_out(space, layout, alike[0], replace(options, states=alike)) for alike in groups]
+    return tuple(drawing for drawings in made for drawing in drawings)
+
+
+def full_size_sheets(plan: Plan, paper: Paper) -> tuple[Drawing, ...]:
+    """Return the same at full size, in strips for a roll of paper; none where nothing stands on the floor.
+
+    Raises
+    ------
+    InputError
+        When there is no such paper, though strips are as large as they must be.
+    """
+    space, layout, options = plan.project.space, plan.layout, view_options(plan, paper)
+    groups = distinct(layout, plan.project.said.states)
+    made = [set_out_full(space, layout, alike[0], replace(options, states=alike)) for alike in groups]
     return tuple(drawing for drawings in made for drawing in drawings)

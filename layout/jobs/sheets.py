@@ -63,6 +63,7 @@ CUTTING = Group(chapter="Cutting", kind="cutting diagram", file="cutting-diagram
 CUT_LIST = Group(chapter="Cutting", kind="list", file="cut-list")
 ASSEMBLY = Group(chapter="Building", kind="assembly drawing", file="assembly")
 BUILDING = Group(chapter="Building", kind="list", file="building")
+FULL_SIZE = Group(chapter="Setting out", kind="set-out drawing", file="set-out-full-size", loose=True)
 TEMPLATES = Group(chapter="Templates", kind="template", file="templates", loose=True)
 LABELS = Group(chapter="Labels", kind="labels", file="labels", loose=True)
 
@@ -92,6 +93,7 @@ SHEETS: tuple[Sheet, ...] = (
     Sheet(name="left", group=DRAWN, says="what stands at the left wall", make="view_sheets:left_sheets", takes=_ALL),
     Sheet(name="right", group=DRAWN, says="what stands at the right wall", make="view_sheets:right_sheets", takes=_ALL),
     Sheet(name="rear", group=DRAWN, says="the view in from the rear", make="view_sheets:rear_sheets", takes=_ALL),
+    Sheet(name="front", group=DRAWN, says="the view back from the front", make="view_sheets:front_sheets", takes=_ALL),
     Sheet(
         name="section", group=DRAWN, says="the space cut open, with its heights", make="section_sheets:section_sheets"
     ),
@@ -151,6 +153,12 @@ SHEETS: tuple[Sheet, ...] = (
         says="order of build, screws, hardware, bars, what it costs",
         make="cut_sheets:building_sheets",
         takes=_ALL,
+    ),
+    Sheet(
+        name="set-out-full",
+        group=FULL_SIZE,
+        says="the floor at full size on a roll of paper, to lay down and mark by",
+        make="set_out_sheets:full_size_sheets",
     ),
     Sheet(
         name="templates",
@@ -287,11 +295,17 @@ _LONGEST = 60
 
 def stems(drawings: Sequence[Drawing]) -> tuple[str, ...]:
     """Return a name for the file of each drawing that every system takes, no two alike."""
-    taken: dict[str, None] = {}
-    for drawing in drawings:
-        plain = "".join(sign if sign.isalnum() or sign in "-_" else "-" for sign in drawing.name)[:_LONGEST]
-        taken[next(name for name in _more(plain or "sheet") if name.casefold() not in taken)] = None
-    return tuple(taken)
+    return file_names([drawing.name for drawing in drawings])
+
+
+def file_names(wished: Sequence[str]) -> tuple[str, ...]:
+    """Return each wished name as one that every system takes for a file, no two alike, not even without case."""
+    taken: dict[str, str] = {}
+    for one in wished:
+        plain = "".join(sign if sign.isalnum() or sign in "-_" else "-" for sign in one)[:_LONGEST]
+        name = next(name for name in _more(plain or "sheet") if name.casefold() not in taken)
+        taken[name.casefold()] = name
+    return tuple(taken.values())
 
 
 def _more(name: str) -> Iterator[str]:

@@ -9,7 +9,7 @@ from layout.jobs.making import Making
 
 def plan_sheets(making: Making, paper: Paper) -> tuple[Drawing, ...]:
     """Return the floor plans."""
-    return view_drawings(making.plan, paper, making.state, ("plan",))
+    return view_drawings(making.plan, paper, making.state, ("plan",), zones=making.zones)
 
 
 def left_sheets(making: Making, paper: Paper) -> tuple[Drawing, ...]:
@@ -25,3 +25,8 @@ def right_sheets(making: Making, paper: Paper) -> tuple[Drawing, ...]:
 def rear_sheets(making: Making, paper: Paper) -> tuple[Drawing, ...]:
     """Return the elevations from the rear."""
     return view_drawings(making.plan, paper, making.state, ("rear",))
+
+
+def front_sheets(making: Making, paper: Paper) -> tuple[Drawing, ...]:
+    """Return the elevations from the front."""
+    return view_drawings(making.plan, paper, making.state, ("front",))

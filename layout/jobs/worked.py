@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 
 from layout.building.alike import alike
 from layout.building.worked import works
-from layout.jobs.building_tables import what_is
 from layout.jobs.built import built
+from layout.jobs.hardware import what_is
 from layout.jobs.load import Plan
 from layout.jobs.panels import parts_of
 from layout.model.panel import Panel
@@ -56,7 +56,8 @@ def _key(thing: Thing, panel: Panel) -> tuple[object, ...]:
 
 
 def item_words(panels: Sequence[Alike]) -> dict[str, str]:
-    """Return what the catalogue says of each item that holds a joint of the panels."""
+    """Return what the catalogue says of each item that holds a joint of the panels or sits on them."""
     fixes = [fix for one in panels for meet in one.first.meets for fix in meet.fixes]
     items = [item for fix in fixes for item in (fix.item, fix.screw) if item]
+    items += [fitting.item for one in panels for fitting in one.first.fittings]
     return {item: what_is(item) for item in dict.fromkeys(items)}

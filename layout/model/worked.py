@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from layout.model.cutting import Grain
-from layout.model.panel import JointKind, Side
+from layout.model.motion import Face as Way
+from layout.model.panel import Axis, JointKind, Side
 from layout.model.solid import Point
 
 Rect = tuple[float, float, float, float]
@@ -51,6 +52,19 @@ class Meet:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Fitting:
+    """A piece of hardware on the panel's large face: which item and what for, at (u, v) mm from its low left corner.
+
+    `face` is the face that it goes in at or is put on.
+    """
+
+    item: str
+    why: str
+    at: Point
+    face: Face
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class EdgeTable:
     """An edge that is not straight, as offsets from the straight line at `base` along the panel's length or width, mm.
 
@@ -71,7 +85,8 @@ class Work:
 
     `part` is its name in the cut list, `unit` the name of its unit, `group` that of all equal units. `length` and
     `width` are finished, `cut_length` and `cut_width` as sawn. `good` is the face that is seen later. `loose` tells in
-    words what it lies on or hangs on without a fixed joint.
+    words what it lies on or hangs on without a fixed joint. `stands` is the axis of the unit along which it is thin and
+    how far along that it begins, mm; `looks` the way that its near face looks there.
     """
 
     part: str
@@ -91,8 +106,11 @@ class Work:
     good: Face | None = None
     bands: tuple[tuple[Side, float], ...] = ()
     meets: tuple[Meet, ...] = ()
+    fittings: tuple[Fitting, ...] = ()
     loose: tuple[str, ...] = ()
     tables: tuple[EdgeTable, ...] = ()
+    stands: tuple[Axis, float] = ("x", 0.0)
+    looks: Way = "front"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -96,8 +96,9 @@ def only_areas(geometry: BaseGeometry) -> BaseGeometry:
 
 def rings(free: BaseGeometry) -> list[NDArray[np.float64]]:
     """Return the corners of every border of `free`, the first repeated at the end, mm."""
-    found = shapely.get_rings(shapely.get_parts(free))
-    return [shapely.get_coordinates(shapely.remove_repeated_points(ring)) for ring in found]
+    found = shapely.remove_repeated_points(shapely.get_rings(shapely.get_parts(free)))
+    points, ring = shapely.get_coordinates(found, return_index=True)
+    return np.split(points, np.flatnonzero(np.diff(ring)) + 1) if len(points) else []
 
 
 def whiskered(free: BaseGeometry, radius: float) -> BaseGeometry:
@@ -107,23 +108,30 @@ def whiskered(free: BaseGeometry, radius: float) -> BaseGeometry:
     hundredth of its radius, which would cost millimetres at small steps in a wall. It keeps them where a
     longer edge ends there. No disc gets into the slits.
     """
-    slits = [slit for ring in rings(free) for slit in _slits(ring, _SKIPPED * radius)]
-    return only_areas(shapely.union_all([free, *slits])) if slits else free
+    slits = _slits(rings(free), _SKIPPED * radius)
+    return only_areas(shapely.union_all([free, *slits])) if len(slits) else free
 
 
-def _slits(ring: NDArray[np.float64], length: float) -> NDArray[np.object_]:
+def _slits(borders: list[NDArray[np.float64]], length: float) -> NDArray[np.object_]:
     """Return slits `length` mm long at the ends of the edges shorter than that, away from the inside of the corner.
 
     At a corner that juts into the floor the slit lies on the floor, and is lost in it. A bend so slight that the
     engine's cut is no deeper than a hair needs none.
     """
-    sides = np.diff(ring, axis=0)
+    if not borders:
+        return np.zeros(0, dtype=object)
+    # Each ring's corners in turn, and the place of the one before in the same ring.
+    corners = np.concatenate([ring[:-1] for ring in borders])
+    sides = np.concatenate([np.diff(ring, axis=0) for ring in borders])
+    firsts = np.cumsum([0, *(len(ring) - 1 for ring in borders)])
+    last = np.arange(len(sides)) - 1
+    last[firsts[:-1]] = firsts[1:] - 1
     size = np.hypot(*sides.T)
     steps = sides / size[:, None]
-    before, brief = np.roll(steps, 1, axis=0), np.minimum(size, np.roll(size, 1))
+    before, brief = steps[last], np.minimum(size, size[last])
     bend = before - steps
     sharp = (brief < length) & (brief * np.hypot(*bend.T) > _CUT)
-    at, away = ring[:-1][sharp], bend[sharp] / np.hypot(*bend[sharp].T)[:, None]
+    at, away = corners[sharp], bend[sharp] / np.hypot(*bend[sharp].T)[:, None]
     wide = _HAIR * np.stack([-away[:, 1], away[:, 0]], axis=1)
     low, high = at - _HAIR * away, at + length * away
     return np.asarray(shapely.polygons(np.stack([low - wide, high - wide, high + wide, low + wide], axis=1)))

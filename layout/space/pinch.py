@@ -76,7 +76,7 @@ def _links(edges: Array, low: float, high: float) -> list[Array]:
 
     Each as its first and its last place, two points each, which are the same unless the edges are parallel.
     """
-    i, j = np.triu_indices(len(edges), 1)
+    i, j = _pairs(edges, high)
     one, other = edges[i], edges[j]
     ends = [_from_end(one, other, k) for k in (0, 1)] + [_from_end(other, one, k)[:, ::-1] for k in (0, 1)]
     links = np.stack(ends, axis=1)
@@ -84,6 +84,14 @@ def _links(edges: Array, low: float, high: float) -> list[Array]:
     least = lengths.min(axis=1)
     kept = np.flatnonzero((least >= low) & (least <= high))
     return [_family(links[k][lengths[k] <= least[k] + _ALIKE]) for k in kept]
+
+
+def _pairs(edges: Array, high: float) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Return the pairs of edges whose boxes are at most `high` mm apart along either axis, as two lists of numbers."""
+    first, last = edges.min(axis=1), edges.max(axis=1)
+    apart = np.maximum(first[:, None], first) - np.minimum(last[:, None], last)
+    i, j = np.nonzero(np.triu((apart <= high + _ALIKE).all(axis=2), 1))
+    return i, j
 
 
 def _from_end(one: Array, other: Array, end: int) -> Array:

@@ -41,8 +41,7 @@ def rough_route(probe: Probe, start: BaseGeometry, goal: BaseGeometry, via: Base
             [shapely.get_coordinates(shapely.shortest_line(g, via))[:1] for g in (first, area, last)]
         )
     borders = rings(area)
-    legs = [point for p, q in pairwise(stops) for point in _follow(borders, p, q)]
-    return LineString([tuple(point) for point in legs])
+    return LineString(np.concatenate([leg for p, q in pairwise(stops) for leg in _follow(borders, p, q)]))
 
 
 def tight_route(rough: LineString, area: BaseGeometry) -> tuple[Point, ...]:
@@ -84,8 +83,8 @@ def _sees(room: BaseGeometry, corners: Ring, at: int, far: int) -> bool:
 
 
 def _follow(borders: list[Ring], p: Ring, q: Ring) -> Iterator[Ring]:
-    """Yield the points of the line from `p` to `q` that goes round every ring in its way."""
-    yield p
+    """Yield the stretches, points each, of the line from `p` to `q` that goes round every ring in its way."""
+    yield p[None]
     shares, which, edges = _meetings(borders, p, q)
     at = 0
     while at < len(shares):
@@ -93,9 +92,9 @@ def _follow(borders: list[Ring], p: Ring, q: Ring) -> Iterator[Ring]:
         last = int(np.flatnonzero(which == ring)[-1])
         if last > at:
             here, there = (p + (q - p) * shares[i] for i in (at, last))
-            yield from (here, *_round(borders[ring], (edges[at], here), (edges[last], there)), there)
+            yield from (here[None], _round(borders[ring], (edges[at], here), (edges[last], there)), there[None])
         at = last + 1
-    yield q
+    yield q[None]
 
 
 def _meetings(borders: list[Ring], p: Ring, q: Ring) -> tuple[Ring, NDArray[np.int64], NDArray[np.int64]]:
@@ -122,23 +121,25 @@ def _on_ring(corners: Ring, p: Ring, q: Ring) -> Iterator[tuple[float, int]]:
     for end, point in ((0.0, p), (1.0, q)):
         if not ((low <= point) & (point <= high)).all():
             continue
-        to_edges = _distances(point, corners)
-        if to_edges.min() < _ON_RING:
-            yield end, int(np.argmin(to_edges))
+        near, to_edges = _distances(point, corners)
+        if to_edges.min(initial=np.inf) < _ON_RING:
+            yield end, int(near[np.argmin(to_edges)])
 
 
-def _distances(point: Ring, corners: Ring) -> Ring:
-    return np.asarray(
-        shapely.distance(shapely.points(point), shapely.linestrings(np.stack([corners[:-1], corners[1:]], axis=1)))
-    )
+def _distances(point: Ring, corners: Ring) -> tuple[NDArray[np.int64], Ring]:
+    """Return the edges of a ring that come near a point, and how far each is from it, mm."""
+    ends = np.stack([corners[:-1], corners[1:]], axis=1)
+    beside = (ends.min(axis=1) <= point + _BESIDE) & (ends.max(axis=1) >= point - _BESIDE)
+    near = np.flatnonzero(beside.all(axis=1))
+    return near, np.asarray(shapely.distance(shapely.points(point), shapely.linestrings(ends[near])))
 
 
 def _round(ring: Ring, here: tuple[int, Ring], there: tuple[int, Ring]) -> Ring:
     """Return the corners of the ring between two points on its edges, the shorter way."""
     (a, _), (b, _) = here, there
     count = len(ring) - 1
-    onward = ring[[(a + 1 + i) % count for i in range((b - a) % count)]]
-    back = ring[[(a - i) % count for i in range((a - b) % count)]]
+    onward = ring[(a + 1 + np.arange((b - a) % count)) % count]
+    back = ring[(a - np.arange((a - b) % count)) % count]
     return min((onward, back), key=lambda way: _length(np.concatenate([[here[1]], way, [there[1]]])))
 
 

@@ -10,6 +10,7 @@ from layout.model.motion import Face
 from layout.model.panel import Panel
 from layout.things.base import Shop, Span, need
 from layout.things.bed_frame import SIDES, BedFrame, Hand
+from layout.things.bed_pieces import points
 from layout.things.fasten import BEHIND, between, beyond, bolted, evenly, moved_clear, sat, to_body_at
 
 _STEP = 5.0  # mm between the places across a member that are tried
@@ -160,7 +161,7 @@ def _nut(place: Place, item: str, thick: float) -> Place:
 def plated(frame: BedFrame, depth: float, shop: Shop) -> Iterator[Hardware]:
     """Yield the flat plates that join cross rails to uprights `depth` mm in from the sides, with their bolts."""
     near, far = shop.number("places", "plate_near"), shop.number("places", "plate_far")
-    z, last = frame.top - frame.rail / 2, len(frame.members) - 1
+    z, last = _plate_height(frame, depth, shop), len(frame.members) - 1
     plates, heads = list[Place](), list[Place]()
     for i, (low, high) in enumerate(frame.members):
         # On the last one the plates look into the bed too, so that nothing stands out behind it.
@@ -174,6 +175,29 @@ def plated(frame: BedFrame, depth: float, shop: Shop) -> Iterator[Hardware]:
             heads += [Place(on=word, at=(x, joint + hand.way * mm, z), face=looks) for mm in (near, far)]
     yield sat("plate-flat", "joins a cross rail's end to the upright", plates)
     yield from bolted("holds a plate to cross rail and upright", heads, frame.t, shop.number("places", "bolt_more"))
+
+
+def below_screws(shop: Shop) -> float:
+    """Return how far below an edge a bolt is clear of the screws that come down into it, mm."""
+    return shop.number("screws", "bite") + 1.5 * shop.number("places", "edge")
+
+
+def _plate_height(frame: BedFrame, depth: float, shop: Shop) -> float:
+    """Return how high plates sit: in the middle of the rails, or where they miss the screws that come near.
+
+    Those of slats come down into the rail's upper edge; those of the back come so far into an upright's edge that they
+    meet the plate's far holes only where it is narrow.
+    """
+    number = shop.number
+    end, bite, least = number("screws", "end"), number("screws", "bite"), number("places", "edge")
+    middle = frame.top - max(frame.rail / 2, min(frame.rail - least, below_screws(shop)))
+    if depth - frame.t - number("places", "plate_far") > bite + 3 * least:
+        return middle
+    upright = (frame.t, frame.top)
+    rows = evenly(upright, points(frame.top - frame.t, number("screws", "spacing"), end), end)
+    play = int(frame.rail - (frame.top - middle) - least)
+    tries = (middle + way * mm for mm in range(play + 1) for way in (-1, 1))
+    return next((z for z in tries if all(abs(z - row) >= least for row in rows)), middle)
 
 
 def carcass_floor(frame: BedFrame, depth: float, count: int, shop: Shop) -> tuple[Hardware, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -13,7 +13,7 @@ from layout.things.base import Shop, Span, board
 from layout.things.bed_frame import MEMBER, SIDES, BedFrame, Hand, across
 from layout.things.bed_pieces import Parts, batten, joined, points
 from layout.things.bed_places import Seat, along_bed
-from layout.things.fasten import bolted, sat, to_body_at
+from layout.things.fasten import bolted, evenly, sat, to_body_at
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -149,15 +149,24 @@ def _hung(frame: BedFrame, rails: Rails, shop: Shop) -> tuple[Hardware, ...]:
     """Return what hangs both rails on the walls: bolts through them above the ledgers, between the members."""
     end = shop.number("screws", "end")
     count = points(frame.x[1] - frame.x[0], shop.number("bed", "body_spacing"), end)
-    xs = along_bed(frame, count, end, shop.number("places", "clear"))
-    # Low, just above the ledger: the screws of slats come down into the upper edge.
+    # Just above the ledger, and between the screws that come down into the upper edge from slats and strips.
     z = frame.top - frame.rail + min(shop.number("places", "washer"), frame.rail / 2)
+    xs = _between_screws(frame, along_bed(frame, count, end, shop.number("places", "clear")), shop)
     heads = [
         Place(on=rails.bearers[0].format(hand.word), face="right" if hand.way > 0 else "left",
               at=(x, hand.way * (frame.half - frame.t), z))
         for hand in SIDES for x in xs
     ]  # fmt: skip
     return to_body_at("hangs a wall rail on the ribs", heads, frame.t)
+
+
+def _between_screws(frame: BedFrame, xs: Sequence[float], shop: Shop) -> list[float]:
+    """Return places along a rail, those at a screw of its upper edge moved beside it."""
+    number = shop.number
+    end, aside = number("screws", "end"), number("places", "edge")
+    rows = evenly(frame.x, points(frame.x[1] - frame.x[0], number("screws", "spacing"), end), end)
+    tries = ([x, x + aside, x - aside, x + 2 * aside, x - 2 * aside] for x in xs)
+    return [next((x for x in ones if all(abs(x - row) >= aside for row in rows)), ones[0]) for ones in tries]
 
 
 def _feet(frame: BedFrame, rails: Rails, shop: Shop) -> Iterator[Hardware]:

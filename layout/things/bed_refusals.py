@@ -6,6 +6,7 @@ from layout.things.base import Shop, need
 from layout.things.bed_carcass import Carcasses
 from layout.things.bed_deck import Deck
 from layout.things.bed_frame import BedFrame
+from layout.things.bed_places import below_screws
 from layout.things.bed_rails import Rails
 from layout.things.bed_slats import Slats
 
@@ -80,6 +81,9 @@ def refuse_top(frame: BedFrame, base: Carcasses | Rails, top: Deck | Slats, grou
         _refuse_deck(frame, top, group, shop.number("bed", "flare"))
     else:
         _refuse_slats(frame, base, top, group)
+    if isinstance(base, Carcasses) and (isinstance(top, Slats) or top.hatch == "hinged"):
+        low = below_screws(shop) + shop.number("places", "edge")
+        need(frame.rail >= low, group, "rail", f"leaves no wood for bolts under the deck's screws: at least {low:g}")
 
 
 def _refuse_deck(frame: BedFrame, deck: Deck, group: str, most: float) -> None:

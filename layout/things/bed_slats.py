@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from layout.model.building import Bar, Hardware
+from layout.model.building import Bar, Hardware, Place
 from layout.model.motion import Face, Motion
 from layout.model.panel import Panel
 from layout.model.solid import Solid
@@ -13,6 +14,7 @@ from layout.things.base import Shop, Span, board
 from layout.things.bed_frame import MEMBER, SIDES, BedFrame
 from layout.things.bed_pieces import Parts, batten, joined
 from layout.things.bed_places import Under
+from layout.things.fasten import sat
 
 SLAT = "slat"
 # Items of the hardware catalogue by length, mm.
@@ -48,7 +50,7 @@ class Slats:
         spans = self.spans(frame)
         panels = () if bar else tuple(board(SLAT, frame.sheet, x, y, z) for y in spans)
         battens = tuple(batten(SLAT, bar, x, y, z) for y in spans) if bar else ()
-        slats = Parts(panels=panels, battens=battens, hardware=_screws(frame, below, len(spans), under.shop))
+        slats = Parts(panels=panels, battens=battens, hardware=_screws(frame, below, spans, under.shop))
         return replace(below, panels=_carrying(frame, below)) + slats
 
     def roles(self, frame: BedFrame) -> tuple[tuple[str, int], ...]:
@@ -64,12 +66,16 @@ class Slats:
         return ()
 
 
-def _screws(frame: BedFrame, below: Parts, count: int, shop: Shop) -> tuple[Hardware, ...]:
+def _screws(frame: BedFrame, below: Parts, spans: Sequence[Span], shop: Shop) -> tuple[Hardware, ...]:
     """Return a screw for each slat on each bar, which has no joints that they would be counted from."""
-    bars = sum(one.role == MEMBER for one in below.battens)
+    bars = [one.solid.bounds for one in below.battens if one.role == MEMBER]
     wanted = frame.cover + shop.number("screws", "bite")
     item = next((item for length, item in _SCREWS if length >= wanted), _SCREWS[-1][1])
-    return (Hardware(item=item, count=count * bars, why="a slat on a cross member"),) if bars else ()
+    places = [
+        Place(on=SLAT, at=((x0 + x1) / 2, (low + high) / 2, frame.deck), face="top")
+        for low, high in spans for x0, _, x1, _ in bars
+    ]  # fmt: skip
+    return (sat(item, "a slat on a cross member", places),) if bars else ()
 
 
 def _carrying(frame: BedFrame, below: Parts) -> tuple[Panel, ...]:

@@ -1,4 +1,4 @@
-"""Elevations: the space and its things from the aisle toward one wall, and from behind."""
+"""Elevations: the space and its things from the aisle toward one wall, from behind and from the front."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from layout.views.options import ViewOptions
 from layout.views.outlines import bounds, corners, middle_y, mostly_free, rear_outline, side_outline
 from layout.views.people import Axis, people_marks
 from layout.views.people import Figure as Body
-from layout.views.shapes import LEFT, REAR, RIGHT, Look, name_things, on_one_side, seen, shows, thing_marks
+from layout.views.shapes import FRONT, LEFT, REAR, RIGHT, Look, name_things, on_one_side, seen, shows, thing_marks
 
 if TYPE_CHECKING:
     from layout.space.space import Space
@@ -91,17 +91,50 @@ def rear_elevation(
     ScaleError
         When the asked scale does not fit on the paper.
     """
-    room = space.cross_section(space.shell(0.0).bounds[0])
+    return _end(space, layout, state, REAR, findings, people, options)
+
+
+def front_elevation(
+    space: Space,
+    layout: Layout,
+    state: str,
+    findings: tuple[Finding, ...] = (),
+    options: ViewOptions = ViewOptions(),  # noqa: B008 (frozen)
+    *,
+    people: Sequence[Body] = (),
+) -> Drawing:
+    """Return the space and its things in `state` as seen from the front toward the rear; left is on the right.
+
+    Raises
+    ------
+    ScaleError
+        When the asked scale does not fit on the paper.
+    """
+    return _end(space, layout, state, FRONT, findings, people, options)
+
+
+def _end(  # noqa: PLR0917 (what both ends have in common)
+    space: Space,
+    layout: Layout,
+    state: str,
+    look: Look,
+    findings: tuple[Finding, ...],
+    people: Sequence[Body],
+    options: ViewOptions,
+) -> Drawing:
+    x0, _, x1, _ = space.shell(0.0).bounds
+    room = space.cross_section(x0 if look is REAR else x1)
+    end, seen_from = ("rear", "from behind") if look is REAR else ("front", "from the front")
     view = _Elevation(
-        name=f"rear-{state}",
-        title=f"rear, {options.said_state(state)}, seen from behind",
+        name=f"{end}-{state}",
+        title=f"{end}, {options.said_state(state)}, seen {seen_from}",
         room=room,
         things=layout.placed.get(state, ()),
-        look=REAR,
-        axes=MIRRORED,
-        # Seen from behind the rear doors are open.
+        look=look,
+        axes=MIRRORED if look is REAR else PLAIN,
+        # The rear doors are open, or too far to matter.
         fixed=tuple((o.name, rear_outline(o, room)) for o in space.obstacles if o.name != "closed rear door"),
-        openings=tuple((d.low, d.sill, d.high, d.top) for d in space.doors if d.side == "rear"),
+        openings=tuple((d.low, d.sill, d.high, d.top) for d in space.doors if d.side == end),
         state=state,
         findings=findings,
         options=options,
@@ -167,18 +200,23 @@ class _Elevation:
 
     @property
     def _axis(self) -> Axis:
-        return "x" if self.look is REAR else "y"
+        return "x" if self._across else "y"
+
+    @property
+    def _across(self) -> bool:
+        return self.look in {REAR, FRONT}
 
     def draw(self, window: Window, labels: Labels) -> tuple[Mark, ...]:
         things = seen(self.things, self.look)
-        # From behind the whole van is in line; dashes of all that is behind would hide what is seen.
-        hidden = self.look is not REAR
+        # Along the van all is in line; dashes of all that is behind would hide what is seen.
+        hidden = not self._across
         failing = finding_marks(self.findings, self.state, self.look, window, labels, self.things)
-        people = people_marks(self.people, self._axis, window, labels)
+        people = people_marks(self.people, self._axis, window, labels, -1 if self.look in {RIGHT, FRONT} else 1)
         name_things(tuple(one for one in things if hidden or shows(one)), window, labels)
         for name, ring in self.fixed:
             if mostly_free(ring, things):
                 labels.name(name, window.box(bounds(ring)), id=name)
+        labels.notes += self.options.said_people() if self.people else ()
         return (
             *(polygon("obstacles", window.ring(r), pen=Pen(width=NARROW), fill=0.9, id=n) for n, r in self.fixed),
             *thing_marks(things, window, far_thin=True, hidden=hidden),

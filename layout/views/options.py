@@ -16,7 +16,8 @@ class ViewOptions:
     """Paper by name, scale as the 20 of 1:20 (None: the largest that fits), units, and the project's title.
 
     `sheet` of `sheets` is told in the title block; views of several sheets count for themselves. `states` names the
-    states that a drawing stands for, where things stand alike in several.
+    states that a drawing stands for, where things stand alike in several; `people_of` is the one of them whose people
+    are drawn.
     """
 
     paper: str = "A3"
@@ -27,10 +28,16 @@ class ViewOptions:
     sheet: int = 1
     sheets: int = 1
     states: tuple[str, ...] = ()
+    people_of: str = ""
 
     def said_state(self, state: str) -> str:
         """Return the words for the state that is drawn, and for those that look the same."""
         return ", ".join(self.states) or state
+
+    def said_people(self) -> tuple[tuple[str, str], ...]:
+        """Return the line for the foot of the sheet that says when people are there, where it is not all the time."""
+        other = self.people_of and self.states not in {(), (self.people_of,)}
+        return (("", f"people as in: {self.people_of}"),) if other else ()
 
     @property
     def page(self) -> Paper:

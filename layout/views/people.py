@@ -129,12 +129,15 @@ def on_mattress(
 
 
 def people_marks(
-    people: Sequence[Figure], axis: Axis, window: Window, labels: Labels | None = None
+    people: Sequence[Figure], axis: Axis, window: Window, labels: Labels | None = None, look: int = 1
 ) -> tuple[Mark, ...]:
-    """Return the outlines of people over what is drawn there, not filled; `labels` are given their names."""
+    """Return the outlines of people over what is drawn there, not filled; `labels` are given their names.
+
+    `look` tells which way along the axis one looks, as in `Figure.seen`.
+    """
     marks: list[Mark] = []
     for person in people:
-        outline = person.seen(axis)
+        outline = person.seen(axis, look)
         marks += body_marks(outline, outline[0], window, person.name)
         if labels is not None:
             labels.name(person.name, window.box(trunk(outline[0]).bounds), id=person.name)

@@ -138,6 +138,7 @@ class _Plan:
         name_things(things, window, labels)
         name_fixed(self.space, window, labels)
         free = zone_marks(self.free, window, labels)
+        labels.notes += self.options.said_people() if self.people else ()
         return (
             *obstacle_marks(self.space, window),
             *wall_marks(self.space, window, self.shoulder),

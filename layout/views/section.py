@@ -148,6 +148,7 @@ class _Section:
     def draw(self, window: Window, labels: Labels) -> tuple[Mark, ...]:
         heights = tuple(self._heights_marks(window, labels))
         name_scene(self.seen, self.cut.fixed, window, labels)
+        labels.notes += self.options.said_people() if any(one.body for one in self.seen.beyond) else ()
         return (
             *(mark for _, shape in self.cut.openings for mark in _opening(shape, self.cut.room, window)),
             *(mark for one in self.seen.beyond if not one.body for mark in beyond_marks(one, window)),
@@ -166,7 +167,8 @@ class _Section:
         for name, shape in self.cut.fixed:
             yield from hatched_marks("obstacles", shape, "fixed", window, id=name)
         for name, shape in self.cut.doors:
-            for part in lines_of(areas(self.cut.outer).boundary.union(areas(self.cut.room).boundary).intersection(shape)):
+            walls = areas(self.cut.outer).boundary.union(areas(self.cut.room).boundary)
+            for part in lines_of(walls.intersection(shape)):
                 yield line("doors", *window.ring(part.coords), pen=_DOOR, id=name)
 
     def _heights_marks(self, window: Window, labels: Labels) -> Iterator[Mark]:

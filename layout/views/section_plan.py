@@ -120,6 +120,10 @@ class _Level:
         )  # fmt: skip
 
     @property
+    def _has_people(self) -> bool:
+        return any(one.body for one in self.seen.beyond)
+
+    @property
     def _doors(self) -> tuple[Door, ...]:
         return tuple(door for door in self.space.doors if door.sill <= self.plane.at <= door.top)
 
@@ -151,6 +155,7 @@ class _Level:
         over = tuple(self._over(window))
         free = zone_marks(self.free, window, labels)
         labels.notes += self._said_lines()
+        labels.notes += self.options.said_people() if self._has_people else ()
         return (
             *shape_marks("floor", self.space.shell(0.0), window, pen=Pen(width=NARROW)),
             *(m for hole in self.space.holes for m in shape_marks("holes", Polygon(hole.outline), window, pen=_THIN)),

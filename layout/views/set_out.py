@@ -37,7 +37,8 @@ _OUT = 7.0  # mm of paper that the cross line and the centreline reach beyond th
 HOW = (
     "Snap the centreline on the floor, and the cross line square to it where x is 0. Lay the tape on the grey side of "
     "each line: its edge toward the thing is the line. x is forward of the cross line, y is left or right of the "
-    "centreline. Then measure each outline from corner to corner: it is square only if that agrees."
+    "centreline. Then measure each outline from corner to corner: it is square only if that agrees. The same at 1:1 is "
+    "in set-out-full-size.pdf."
 )
 _READABLE = 20  # the 20 of 1:20, at which a plan is still read at arm's length
 _SAME_LINE = 0.05

@@ -52,6 +52,7 @@ REAR = Look(
     outline=lambda s: shapely_box(s.bounds[1], s.z0, s.bounds[3], s.z1),
     span=lambda s: (s.bounds[0], s.bounds[2]),
 )
+FRONT = Look(outline=REAR.outline, span=lambda s: (-s.bounds[2], -s.bounds[0]))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

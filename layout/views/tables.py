@@ -18,6 +18,8 @@ _NARROWEST = 14.0
 _PITCH = 1.6
 _HEADING = 7.0
 _SHORT = 0.4  # of a page
+_SHIFT = 5.0  # mm that one column gives to another at a time
+_HAIR = 1e-6
 _NUMBER = re.compile(r"""-?\d[\d.,/ ]*\s*("|'|%|mm|m|kg|N|in|€|\$)?""")
 
 Cells = tuple[tuple[str, ...], ...]
@@ -112,7 +114,8 @@ def _fitted(header: Sequence[str], rows: Sequence[Sequence[str]], room: float) -
     # Letters get smaller so that no text is broken; where that does not help they stay large.
     heights = (SMALL_TEXT, 2.1, SMALLEST_TEXT)
     height = next((height for height in heights if sum(_widths(every, height)) <= room), SMALL_TEXT)
-    widths = _narrowed(_widths(every, height), room)
+    wished = _widths(every, height)
+    widths = _balanced(every, _narrowed(wished, room), wished, height)
     made = [_cells(row, widths, height) for row in every]
     right = tuple(_is_number([row[i] for row in every[1:]]) for i in range(len(header)))
     return _Table(height=height, widths=tuple(widths), right=right, header=made[0], rows=tuple(made[1:]))
@@ -132,6 +135,27 @@ def _narrowed(widths: list[float], room: float) -> list[float]:
         needed = widths[widest] - (sum(widths) - room)
         widths[widest] = max(needed, min(others, widths[widest] - 0.5), floor)
     return widths
+
+
+def _balanced(every: Sequence[Sequence[str]], widths: list[float], wished: list[float], height: float) -> list[float]:
+    """Return the widths of a table too wide for the page, shifted between its broken columns to take fewer lines."""
+    broken = [i for i, (has, wants) in enumerate(zip(widths, wished, strict=True)) if has < wants - _HAIR]
+    best = _lines(every, widths, height)
+    shifts = [(give, take) for give in broken for take in broken if give != take]
+    better = True
+    while better:
+        better = False
+        for give, take in shifts:
+            tried = list(widths)
+            tried[give], tried[take] = tried[give] - _SHIFT, tried[take] + _SHIFT
+            if tried[give] >= 2 * _NARROWEST and (count := _lines(every, tried, height)) < best:
+                widths, best, better = tried, count, True
+    return widths
+
+
+def _lines(every: Sequence[Sequence[str]], widths: list[float], height: float) -> int:
+    """Return how many lines the rows take together."""
+    return sum(max(len(cell) for cell in _cells(row, widths, height)) for row in every)
 
 
 def _cells(row: Sequence[str], widths: list[float], height: float) -> Cells:

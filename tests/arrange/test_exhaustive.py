@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from layout.arrange.build import build, rounding_of
+from layout.arrange.conflict import conflict
 from layout.arrange.grid import Grid
 from layout.arrange.problem import Problem
 from layout.arrange.solve import Answer, Budget, Search
@@ -74,6 +75,14 @@ def _is_one(oracle: Oracle, answer: Answer) -> bool:
     chosen |= {stand.name: 0 for stand in oracle.fixed}
     pairs = [(a, b) for a in chosen for b in chosen if a < b]
     return all(oracle.table(a, b)[chosen[a], chosen[b]] for a, b in pairs)
+
+
+@pytest.mark.parametrize("seed", range(CASES // 2))
+def test_what_there_is_is_never_called_impossible(seed: int) -> None:
+    """Protects the proofs: of no case in which an arrangement exists a conflict is told."""
+    *_, best = _gone_through(seed)
+    if best is not None:
+        assert conflict(ask_from(**small_case(random.Random(seed))), Budget(work=1.0)) is None
 
 
 def test_the_cases_say_something() -> None:

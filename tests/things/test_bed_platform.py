@@ -118,9 +118,9 @@ def test_thin_sheet_has_corner_blocks() -> None:
     # bottom and, 578 high, ceil(498 / 150) + 1 = 5 at the back.
     assert needed(thin)["corner-block"] == 2 * (14 + 5 * 3 + 5 * 5)
     assert "corner-block" not in needed(thick)
-    # A threaded insert does not go into 11 mm: deck panels are held down by nuts let in, two each, as are the plates.
+    # A threaded insert does not go into 11 mm: deck panels are held down by nuts let in, two each, as are plates and brackets.
     deck = sum(p.name == "deck panel" for p in thin.panels)
-    assert needed(thin)["tee-nut-m6"] == 10 * 4 + 2 * deck
+    assert needed(thin)["tee-nut-m6"] == 10 * 4 + 2 * deck + 2 * deck
     assert "insert-m6" not in needed(thin)
     assert faults(thin) == faults(thick) == ()
 

@@ -114,7 +114,11 @@ def test_who_sits_looks_where_told_and_stands_on_the_floor() -> None:
     assert stands.span("z") == pytest.approx((-120, 1660), abs=1)
 
 
-@pytest.mark.parametrize("path", [p for p in EXAMPLES if "crosswise" not in p.stem], ids=lambda p: p.stem)
+# A bed that does not fit, and one that has no place yet.
+NOBODY_SLEEPS = ("crosswise-wish", "beekeepers")
+
+
+@pytest.mark.parametrize("path", [p for p in EXAMPLES if p.stem not in NOBODY_SLEEPS], ids=lambda p: p.stem)
 def test_sleepers_lie_on_their_mattress(path: Path) -> None:
     """At night all who sleep lie on the mattress side by side, as long as they are; on the road nobody does."""
     plan_ = load(str(path))

@@ -15,7 +15,7 @@ from layout.export.svg import svg
 from layout.model.finding import Finding
 from layout.model.layout import Layout
 from layout.space.space import Space
-from layout.views.elevation import rear_elevation, side_elevation
+from layout.views.elevation import front_elevation, rear_elevation, side_elevation
 from layout.views.options import ViewOptions
 from layout.views.plan import plan
 
@@ -159,3 +159,19 @@ def test_same_layout_same_bytes(van: Space, camping: Layout, faults: Faults) -> 
     first, second = (plan(van, camping, "night", faults) for _ in range(2))
     assert svg(first) == svg(second)
     assert pdf([first]) == pdf([second])
+
+
+def test_seen_from_the_front_left_is_on_the_right(van: Space, camping: Layout) -> None:
+    """From the front the rack, which stands on the left before the bed, hides it; from behind the bed hides the rack."""
+    front, rear = front_elevation(van, camping, "night"), rear_elevation(van, camping, "night")
+    middle = front.width / 2
+
+    def rack(drawing: Drawing) -> list[float]:
+        marks = [m for m in drawing.marks if isinstance(m, Path) and m.layer == "outlines" and m.id == "bin rack"]
+        return [x for mark in marks for x, _ in mark.points]
+
+    # 400 to 886 mm left of the middle at 1:10, all of it seen from the front.
+    assert "front, night, seen from the front" in _texts(front)
+    assert max(rack(front)) - min(rack(front)) == pytest.approx(48.6, abs=0.1)
+    assert min(rack(front)) > middle - 20
+    assert max(rack(rear)) < min(rack(front)) + 1

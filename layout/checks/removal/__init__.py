@@ -7,5 +7,6 @@ others are gone, `quick` finds plain ways and `explore` all ways through the pla
 """
 
 from layout.checks.removal.removals import ROOM, Removal, Removals
+from layout.checks.removal.room import OpenRoom
 
-__all__ = ["ROOM", "Removal", "Removals"]
+__all__ = ["ROOM", "OpenRoom", "Removal", "Removals"]

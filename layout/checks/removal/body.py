@@ -13,10 +13,10 @@ from collections.abc import Iterable, Iterator, Sequence
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import Polygon
+from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from layout.checks.removal.grown import Floats, Size, eroded, grown
+from layout.checks.removal.grown import Floats, Size, grown
 from layout.checks.removal.pieces import Bools, Pieces
 from layout.checks.removal.room import OpenRoom
 from layout.space.parts import Door, Obstacle
@@ -107,17 +107,44 @@ class Body:
 
     def places(self, span: int) -> BaseGeometry:
         """Return the places at which the body is in the room in a span, whatever stands there."""
-        plan = self.shared(span)
-        if id(plan) not in self._free:
-            self._free[id(plan)] = eroded(plan, self.size)
-            shapely.prepare(self._free[id(plan)])
-        return self._free[id(plan)]
+        if span not in self._free:
+            self._free[span] = self.room.places(self.shared(span), self.size)
+        return self._free[span]
+
+    def goes_up(self, foot: Place, top: float) -> bool:
+        """Return whether the body stays in the room straight up from a place to the lift `top` mm."""
+        at = Point(foot[:2])
+        if foot[2] >= 0.0 and top + self.size[2] <= self.room.roof and self.surely(None).covers(at):
+            return True
+        spans = range(self.level(foot[2]), self.level(top) + 1)
+        # Many of them share their places.
+        return all(room.covers(at) for room in {id(r): r for r in map(self.places, spans)}.values())
+
+    def goes_level(self, path: Sequence[Place], door: Door | None = None) -> bool:
+        """Return whether the body stays in the room on a level way; `door` is one that it may go out by."""
+        foot, plan = path[0][2], [place[:2] for place in path]
+        way = LineString(plan) if any(at != plan[0] for at in plan) else Point(plan[0])
+        low, high = foot >= 0.0, foot + self.size[2] <= self.room.roof
+        fits = door is None or self.room.fits(door, foot, foot + self.size[2])
+        if low and high and fits and self.surely(door).covers(way):
+            return True
+        return bool(self.places(self.level(foot)).covers(way))
+
+    def surely(self, door: Door | None) -> BaseGeometry:
+        """Return places that are in the room at all lifts above the floor and under the lowest roof, or at a door's."""
+        return self.room.places(self.room.narrow(door), self.size)
 
     def doors(self, span: int, among: Doors) -> Iterator[Door]:
         """Yield the doors, of those named, between whose sill and top the body lies at that lift."""
         low, high = self.levels[span // 2], self.levels[span // 2] + self.size[2]
         named = (door for door in self.room.doors if among is None or door.name in among)
         return (door for door in named if self.room.fits(door, low, high))
+
+    def lifts(self, among: Doors) -> Iterator[tuple[Door, Floats]]:
+        """Yield the doors, of those named, with the lifts at which the body lies between sill and top."""
+        for door in self.room.doors:
+            if among is None or door.name in among:
+                yield door, np.array([z for z in self.levels if self.room.fits(door, z, z + self.size[2])])
 
     def hits(self, start: Place, end: Place) -> Bools:
         """Return which pieces the body reaches into on the straight way from `start` to `end`, (n,)."""

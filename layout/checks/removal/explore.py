@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from layout.checks.removal.aside import aside_out
 from layout.checks.removal.body import Body, Doors, Place
 from layout.checks.removal.pieces import Bools
 from layout.checks.removal.regions import Found, Region, nearest_exit, path_through
@@ -32,6 +33,7 @@ def explore(body: Body, start: Place, present: Bools, doors: Doors, *, shortcut:
 
     Rooms round the start are looked at first, larger and larger ones. What is shut in within one of them is shut in. A
     way that leaves one of them is a way out if it goes straight on to a door from there; else the next is looked at.
+    Where a shortcut will do, a way aside, up and out is tried before all that.
 
     Parameters
     ----------
@@ -45,8 +47,12 @@ def explore(body: Body, start: Place, present: Bools, doors: Doors, *, shortcut:
         Whether the first way that is found will do. Otherwise it is that through the fewest regions, to the nearest of
         several doors.
     """
-    x, y = start[:2]
-    for near in _windows(body):
+    told = aside_out(body, start, present, doors) if shortcut else None
+    if told is not None and told.door is not None:
+        return Found(door=told.door.name, path=told.path, bounds=np.zeros_like(present))
+    (x, y), far = start[:2], told.far if told is not None else 0.0
+    # What is known to get farther than that is not shut in there.
+    for near in (size for size in _windows(body) if size > far):
         walk = _Walk(body, present, (x - near, y - near, x + near, y + near))
         found = walk.run(start, doors, shortcut=shortcut)
         if found.door is not None or not walk.cut:

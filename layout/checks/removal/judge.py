@@ -10,13 +10,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from layout.checks.removal.body import Body, Doors, Place
 from layout.checks.removal.explore import explore
 from layout.checks.removal.pieces import Pieces, bits_of
 from layout.checks.removal.quick import Way, length_of, plain_ways
 from layout.checks.removal.regions import Found
 from layout.checks.removal.room import OpenRoom
-from layout.checks.removal.start import Start, first_places, size_of, start_of
+from layout.checks.removal.start import Start, first_places, overs, size_of, start_of
 from layout.model.layout import Placed
 
 # Of a thing that was told held so often, what holds it is thinned out: dear, but it shortens a long search much.
@@ -53,7 +55,10 @@ class Judge:
         self.things, self.pieces, self._room = tuple(things), pieces, room
         self.movable = sum(1 << i for i, p in enumerate(things) if p.thing.take_out)
         self._there = (1 << len(pieces.names)) - 1 & ~self._open_leaves()
-        self._firsts = [first_places(p, things, hand) for p in things]
+        self._over = overs(things)
+        under = ([things[k] for k in np.flatnonzero(line).tolist()] for line in self._over)
+        self._firsts = [first_places(p, lower, hand) for p, lower in zip(things, under, strict=True)]
+        self._sizes = [_size(p) for p in things]
         self._bodies: dict[Place, Body] = {}
         self._asked: dict[tuple[int, Doors], int] = {}
         self._cases: dict[int, _Case] = {}
@@ -159,7 +164,7 @@ class Judge:
 
     def _new_case(self, thing: int, doors: Doors) -> _Case:
         body = self._body(thing)
-        start = start_of(self.things[thing], self.things, body, self._firsts[thing])
+        start = start_of(thing, self.things, self._over, body, self._firsts[thing])
         start = replace(start, first=start.first & self._there)
         holds = [0] if start.barred else [1 << i for i in bits_of(start.first)]
         if start.folded:
@@ -170,12 +175,13 @@ class Judge:
 
     def _body(self, thing: int) -> Body:
         """Return the body of the thing's size; things of one size share it."""
-        size = self._size(thing)
+        size = self._sizes[thing]
         if size not in self._bodies:
-            alike = (i for i in range(len(self.things)) if self._size(i) == size)
-            self._bodies[size] = Body(size, self._room, self.pieces, {z for i in alike for _, _, z in self._firsts[i]})
+            starts = {z for firsts, s in zip(self._firsts, self._sizes, strict=True) if s == size for _, _, z in firsts}
+            self._bodies[size] = Body(size, self._room, self.pieces, starts)
         return self._bodies[size]
 
-    def _size(self, thing: int) -> Place:
-        x, y, z = size_of(self.things[thing])
-        return round(x, 6), round(y, 6), round(z, 6)
+
+def _size(placed: Placed) -> Place:
+    x, y, z = size_of(placed)
+    return round(x, 6), round(y, 6), round(z, 6)

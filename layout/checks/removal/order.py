@@ -87,13 +87,16 @@ class Orders:
                 return gone
 
     def rings(self, thing: int) -> tuple[int, ...]:
-        """Return sets with no thing in common, of each of which one must be gone before `thing` leaves."""
+        """Return sets with no thing in common, of each of which one must be gone before `thing` leaves.
+
+        Where that is one thing, all that must be gone before it is taken to be gone too when the next set is sought.
+        """
         if thing not in self._rings:
             rings: list[int] = []
             gone = 0
             while not self.judge.way(thing, gone):
                 rings.append(min((h & self.leaving for h in self.judge.holds(thing, gone)), key=int.bit_count))
-                gone |= rings[-1]
+                gone |= self.needs(bits_of(rings[-1])[0]) if rings[-1].bit_count() == 1 else rings[-1]
             self._rings[thing] = tuple(rings)
         return self._rings[thing]
 

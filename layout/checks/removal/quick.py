@@ -8,9 +8,9 @@ from itertools import pairwise
 from math import dist
 
 import numpy as np
-import shapely
 
 from layout.checks.removal.body import Body, Doors, Place
+from layout.checks.removal.grown import Floats
 from layout.space.parts import Door
 from layout.space.space import TOUCH
 
@@ -36,46 +36,51 @@ def plain_ways(body: Body, path: tuple[Place, ...], doors: Doors, own: int, mova
     ways: list[Way] = []
     for way in sorted(_ways(body, path, doors, own, movable), key=lambda w: (w.past.bit_count(), length_of(w))):
         worse = any(better.past & ~way.past == 0 for better in ways)
-        if not worse and _in_room(body, way.path[len(path) - 1 :]):
+        if not worse and _in_room(body, way, len(path)):
             ways.append(way)
     return tuple(ways)
 
 
 def _ways(body: Body, path: tuple[Place, ...], doors: Doors, own: int, movable: int) -> Iterator[Way]:
-    tries = list(_tries(body, path[-1], doors))
-    for (door, way), past in zip(tries, _past(body, [way for _, way in tries]), strict=True):
-        if past & ~(movable | own) == 0:
-            yield Way(door=door.name, path=(*path, *way[1:]), past=past & ~own)
+    start = path[-1]
+    for door, levels in body.lifts(doors):
+        ways = _tries(body, start, door, levels)
+        for way, past in zip(ways, _past(body, ways), strict=True):
+            if past & ~(movable | own) == 0:
+                places = [(x, y, z) for x, y, z in way[1:].tolist()]
+                yield Way(door=door.name, path=(*path, *places), past=past & ~own)
 
 
-def _tries(body: Body, start: Place, doors: Doors) -> Iterator[tuple[Door, tuple[Place, ...]]]:
+def _tries(body: Body, start: Place, door: Door, levels: Floats) -> Floats:
+    """Return for each lift the way there, straight up or down, then across to a door, then out: (ways, 4, 3)."""
     x, y, _ = start
-    for i, z in enumerate(body.levels):
-        for door in body.doors(2 * i, doors):
-            x0, y0, x1, y1 = body.room.exit_of(door, body.size)
-            if x0 > x1 or y0 > y1:
-                continue
-            across = (x, _into(y, y0, y1)) if door.side == "rear" else (_into(x, x0, x1), y)
-            out = min(max(across[0], x0), x1), min(max(across[1], y0), y1)
-            yield door, (start, (x, y, z), (*across, z), (*out, z))
+    x0, y0, x1, y1 = body.room.exit_of(door, body.size)
+    if x0 > x1 or y0 > y1:
+        return np.zeros((0, 4, 3))
+    across = (x, into(y, y0, y1)) if door.side == "rear" else (into(x, x0, x1), y)
+    out = min(max(across[0], x0), x1), min(max(across[1], y0), y1)
+    ways = np.empty((len(levels), 4, 3))
+    ways[:, 0] = start
+    ways[:, 1:, :2] = (x, y), across, out
+    ways[:, 1:, 2] = levels[:, None]
+    return ways
 
 
-def _into(at: float, low: float, high: float) -> float:
+def into(at: float, low: float, high: float) -> float:
     """Return the place nearest `at` that lies in the opening, without the slack that touching gives."""
     return min(max(at, low + TOUCH), high - TOUCH)
 
 
-def _past(body: Body, ways: list[tuple[Place, ...]]) -> list[int]:
+def _past(body: Body, points: Floats) -> list[int]:
     """Return the owners that each way meets: every leg runs along one axis, so it sweeps a box of places."""
-    if not ways:
+    if not len(points):
         return []
-    points = np.array(ways)
     low, high = np.minimum(points[:, :-1], points[:, 1:]), np.maximum(points[:, :-1], points[:, 1:])
     boxes = body.boxes
     near = np.flatnonzero(
         (low.min(axis=(0, 1)) < boxes[:, 3:]).all(axis=1) & (high.max(axis=(0, 1)) > boxes[:, :3]).all(axis=1)
     )
-    meets = np.zeros((len(ways), len(boxes)), dtype=np.bool_)
+    meets = np.zeros((len(points), len(boxes)), dtype=np.bool_)
     along = [
         (low[:, :, axis, None] < boxes[near, 3 + axis]) & (high[:, :, axis, None] > boxes[near, axis])
         for axis in range(3)
@@ -84,14 +89,12 @@ def _past(body: Body, ways: list[tuple[Place, ...]]) -> list[int]:
     return body.pieces.owners_each(meets)
 
 
-def _in_room(body: Body, way: tuple[Place, ...]) -> bool:
-    """Return whether the body stays in the room on the way: upright first, then level."""
-    low, high = sorted((body.level(way[0][2]), body.level(way[1][2])))
-    level = shapely.LineString([place[:2] for place in way[1:]])
-    upright = shapely.Point(way[0][:2])
-    return bool(body.places(body.level(way[1][2])).covers(level)) and all(
-        body.places(span).covers(upright) for span in range(low, high + 1)
-    )
+def _in_room(body: Body, way: Way, lead: int) -> bool:
+    """Return whether the body stays in the room after the `lead` first places of a way: upright first, then level."""
+    foot, upper, *on = way.path[lead - 1 :]
+    door = next(door for door in body.room.doors if door.name == way.door)
+    low, high = sorted((foot, upper), key=lambda place: place[2])
+    return body.goes_level((upper, *on), door) and body.goes_up(low, high[2])
 
 
 def length_of(way: Way) -> float:

@@ -60,6 +60,8 @@ class Removals:
         How many sets of things at most are tried for one answer.
     leaving
         Names of things that are known to leave, since they do with more things there: taking one away shuts none in.
+    room
+        The space with all its doors open, if it is known from another search with that `frame`.
     """
 
     def __init__(
@@ -72,11 +74,13 @@ class Removals:
         most: int,
         sets: int = 3_000,
         leaving: frozenset[str] = frozenset(),
+        room: OpenRoom | None = None,
     ) -> None:
         self._space, self._things = space, tuple(things)
         self._hand, self._frame, self._most, self._sets = hand, frame, most, sets
         self._known = sum(1 << i for i, placed in enumerate(things) if placed.name in leaving)
         self._pieces = Pieces(space, things)
+        self._room = room
         self._numbers = {placed.name: i for i, placed in enumerate(things)}
         self._orders: Orders | None = None
 
@@ -130,7 +134,7 @@ class Removals:
         return tuple(self._pieces.names[i] for i in numbers)
 
     def _new_orders(self) -> Orders:
-        room = OpenRoom(self._space, self._space.doors, self._frame)
+        room = self._room or OpenRoom(self._space, self._space.doors, self._frame)
         judge = Judge(self._things, self._pieces, room, self._hand)
         return Orders(judge, most=self._most, sets=self._sets, leaving=self._known)
 

@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from layout.checks.removal.grown import Size, eroded
 from layout.space.parts import Door
 from layout.space.space import TOUCH, Space
 from layout.space.walls import interpolate
@@ -36,6 +37,8 @@ class OpenRoom:
         self._bounds = space.bounds
         self._commons: dict[tuple[float, float], BaseGeometry] = {}
         self._alike: dict[bytes, BaseGeometry] = {}
+        self._narrow: dict[str, BaseGeometry] = {}
+        self._eroded: dict[tuple[int, Size], BaseGeometry] = {}
 
     def common(self, low: float, high: float) -> BaseGeometry:
         """Return the plan that is free at every height from `low` to `high` mm; equal plans are the same object."""
@@ -45,6 +48,34 @@ class OpenRoom:
             plan = MultiPolygon(polygons(shapely.intersection_all(plans)))
             self._commons[key] = self._alike.setdefault(shapely.to_wkb(shapely.normalize(plan)), plan)
         return self._commons[key]
+
+    @property
+    def roof(self) -> float:
+        """Return how high the room is where it is lowest, mm."""
+        return min(z for _, z in self.space.roof)
+
+    def narrow(self, door: Door | None) -> BaseGeometry:
+        """Return a plan that is free at every height from the floor to the lowest roof, with only a door open, if any.
+
+        With the door it holds for heights between its sill and its top. No larger than `common` of such heights.
+        """
+        name = door.name if door else ""
+        if name not in self._narrow:
+            heights = self.space.bends(0.0, self.roof)
+            plan = shapely.intersection_all([self.space.shell(z) for z in heights])
+            if door is not None:
+                ways = [self._way(door, (z,)) for z in self.space.bends(door.sill, door.top)]
+                plan = shapely.union(plan, shapely.intersection_all(ways))
+            self._narrow[name] = MultiPolygon(polygons(plan))
+        return self._narrow[name]
+
+    def places(self, plan: BaseGeometry, size: Size) -> BaseGeometry:
+        """Return the places at which a body of `size` lies in a plan that this room gave, prepared."""
+        key = (id(plan), size)
+        if key not in self._eroded:
+            self._eroded[key] = eroded(plan, size)
+            shapely.prepare(self._eroded[key])
+        return self._eroded[key]
 
     def fits(self, door: Door, low: float, high: float) -> bool:
         """Return whether what stands between these heights in mm passes between sill and top."""

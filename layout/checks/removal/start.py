@@ -6,11 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-import shapely
-from shapely.geometry import Point
+import numpy as np
 
 from layout.checks.moves import rests_on
 from layout.checks.removal.body import Body, Place
+from layout.checks.removal.pieces import Bools
 from layout.model.layout import Placed
 from layout.space.space import TOUCH
 
@@ -45,6 +45,7 @@ def size_of(placed: Placed) -> Place:
 def first_places(placed: Placed, things: Sequence[Placed], hand: float) -> tuple[Place, ...]:
     """Return the thing's first moves: out of the rim that it is nested in, then the way that it must go.
 
+    It may be nested in one of `things`, of which those under it are enough.
     A thing that comes out only one way goes its own length, width or height and `hand` mm that way.
     """
     path = [place_of(placed)]
@@ -73,27 +74,28 @@ def _nests(placed: Placed, things: Sequence[Placed]) -> Iterator[Placed]:
     """Yield the equal bins whose rims the thing stands in."""
     for p in things:
         alike = p is not placed and p.thing.group == placed.thing.group and p.thing.stack_step > 0
-        if alike and p.box.z0 < placed.box.z0 < p.box.z1 - TOUCH and _over(placed, p) and rests_on(placed, p):
+        if alike and p.box.z0 < placed.box.z0 < p.box.z1 - TOUCH and rests_on(placed, p):
             yield p
 
 
-def riders_of(placed: Placed, things: Sequence[Placed]) -> int:
-    """Return what stands on the thing, as bits by place in `things`."""
-    found = (i for i, p in enumerate(things) if p is not placed and _over(p, placed) and rests_on(p, placed))
-    return sum(1 << i for i in found)
+def overs(things: Sequence[Placed]) -> Bools:
+    """Return which thing (row) has its foot higher than which other (column), and shares some of its plan, (n, n)."""
+    x0, y0, x1, y1, z = np.array([(*p.box.bounds, p.box.z0) for p in things], dtype=np.float64).reshape(-1, 5).T
+    across = (x0[:, None] < x1) & (x0 < x1[:, None]) & (y0[:, None] < y1) & (y0 < y1[:, None])
+    found: Bools = across & (z[:, None] > z)
+    return found
 
 
-def _over(upper: Placed, lower: Placed) -> bool:
-    (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = upper.box.bounds, lower.box.bounds
-    return upper.box.z0 > lower.box.z0 and ax0 < bx1 and bx0 < ax1 and ay0 < by1 and by0 < ay1
+def start_of(number: int, things: Sequence[Placed], over: Bools, body: Body, path: tuple[Place, ...]) -> Start:
+    """Return how a thing (its number) sets off along `path`, in the room and among the pieces of `body`.
 
-
-def start_of(placed: Placed, things: Sequence[Placed], body: Body, path: tuple[Place, ...]) -> Start:
-    """Return how the thing sets off along `path`, in the room and among the pieces of `body`."""
-    own = 1 << next(i for i, p in enumerate(things) if p is placed)
-    nests = {p.name for p in _nests(placed, things)}
-    rims = sum(1 << i for i, p in enumerate(things) if p.name in nests)
-    first, barred = riders_of(placed, things), not _in_room(body, path[0], path[0])
+    `over` is what `overs` says of the things.
+    """
+    placed, own = things[number], 1 << number
+    upper, lower = (np.flatnonzero(line).tolist() for line in (over[:, number], over[number]))
+    nests = {p.name for p in _nests(placed, [things[i] for i in lower])}
+    rims = sum(1 << i for i in lower if things[i].name in nests)
+    first, barred = sum(1 << i for i in upper if rests_on(things[i], placed)), not _in_room(body, path[0], path[0])
     legs = tuple(pairwise(path)) or ((path[0], path[0]),)
     for leg, (a, b) in enumerate(legs):
         met = body.pieces.owners(body.hits(a, b))
@@ -105,7 +107,7 @@ def start_of(placed: Placed, things: Sequence[Placed], body: Body, path: tuple[P
 
 def _in_room(body: Body, a: Place, b: Place) -> bool:
     """Return whether the body is in the room all the way from `a` to `b`, straight up or level."""
-    low, high = body.level(min(a[2], b[2])), body.level(max(a[2], b[2]))
     if a[:2] != b[:2]:
-        return bool(body.places(low).covers(shapely.LineString([a[:2], b[:2]])))
-    return all(body.places(span).covers(Point(a[:2])) for span in range(low, high + 1))
+        return body.goes_level((a, b))
+    low, high = sorted((a, b), key=lambda place: place[2])
+    return body.goes_up(low, high[2])

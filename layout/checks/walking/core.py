@@ -16,9 +16,10 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPoint
 from shapely.geometry.base import BaseGeometry
 
+from layout.model.solid import Point
 from layout.space.aisle import Limit, Way
 from layout.space.erosion import Probe, enlarged, only_areas, whiskered
-from layout.space.pinch import gap_across
+from layout.space.pinch import Gap, gap_across
 from layout.space.route import SLACK, rough_route, tight_route
 from layout.space.space import TOUCH
 
@@ -41,6 +42,14 @@ class _Left:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class _Gone:
+    """What is taken off a core: a place where no body may be, or (`middles`) only no middle of one."""
+
+    plan: BaseGeometry
+    middles: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Core:
     """Where the middle of a disc `thin` mm wide may be: `room`, eroded by `taken` mm, chords outside arcs."""
 
@@ -49,32 +58,51 @@ class Core:
     taken: float
     #: The core that this is a part of: what does not pass there does not pass here.
     whole: Core | None = None
+    #: What the whole core has that this has not.
+    gone: tuple[_Gone, ...] = ()
     # What is left for wider discs, by their width: worked out when first asked for, whatever way it is asked for.
     _left: dict[float, _Left] = field(default_factory=dict, init=False, repr=False, compare=False)
     #: The widest ways found, by their zones and up to which width they were sought.
-    ways: dict[tuple[bytes, bytes, float], Way] = field(default_factory=dict, init=False, repr=False, compare=False)
+    ways: dict[tuple[bytes, bytes, float, bool], Way] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     def left(self, width: float) -> _Left:
         """Return what is left for the middle of a disc of `width` mm, at least as wide as the thin one."""
         if width not in self._left:
-            more, room, by = (width - self.thin) / 2, self.room, self.taken
+            more = (width - self.thin) / 2
+            room, by = self.room, self.taken
             if more > TOUCH:
                 radius, quarter = enlarged(more)
-                room, by = only_areas(shapely.buffer(room, -radius, quad_segs=quarter)), by + radius
+                by += radius
+                room = only_areas(shapely.buffer(room, -radius, quad_segs=quarter)) if self.whole is None else (
+                    self._of_whole(self.whole.left(width).room, radius))  # fmt: skip
             self._left[width] = _Left(room=room, parts=shapely.get_parts(room), reach=by + TOUCH)
         return self._left[width]
+
+    def _of_whole(self, room: BaseGeometry, radius: float) -> BaseGeometry:
+        """Return of what is left of the whole core what is left of this: not what is near to what it has not.
+
+        Eroding a floor without something is eroding the floor and taking off that something, grown by as much.
+        """
+        for gone in self.gone:
+            grown, quarter = enlarged(radius if gone.middles else radius + self.taken)
+            room = shapely.difference(room, shapely.buffer(gone.plan, grown, quad_segs=quarter))
+        return only_areas(room)
 
     def less(self, solid: BaseGeometry) -> Core:
         """Return the core of the floor without `solid`."""
         grown = shapely.buffer(solid, self.taken, quad_segs=_ARC)
-        return self._part(shapely.difference(self.room, grown))
+        return self._part(shapely.difference(self.room, grown), _Gone(plan=solid, middles=False))
 
     def shut(self, yard: BaseGeometry) -> Core:
         """Return the core without the middles that are in `yard`."""
-        return self._part(shapely.difference(self.room, yard))
+        return self._part(shapely.difference(self.room, yard), _Gone(plan=yard, middles=True))
 
-    def _part(self, room: BaseGeometry) -> Core:
-        return Core(room=only_areas(room), thin=self.thin, taken=self.taken, whole=self.whole or self)
+    def _part(self, room: BaseGeometry, gone: _Gone) -> Core:
+        return Core(
+            room=only_areas(room), thin=self.thin, taken=self.taken, whole=self.whole or self, gone=(*self.gone, gone)
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -151,30 +179,31 @@ def goes(trip: Trip, width: float) -> bool:
     if high.joined:
         return True
     low = trip.probe(max(width - _SAFE, trip.core.thin))
-    return low.joined and _limited(trip, low, high).width >= width - TOUCH
+    return low.joined and _limited(trip, low, high, routed=False).width >= width - TOUCH
 
 
-def widest(trip: Trip, most: float) -> Way:
-    """Return the widest way, up to `most` mm; one no wider than the thin disc is none.
+def widest(trip: Trip, most: float, *, routed: bool = True) -> Way:
+    """Return the widest way, up to `most` mm, if need be without its route; one no wider than the thin disc is none.
 
     Never more than the truth, but for rounding. Where a gap limits it, it is that gap; where the reach of a zone does,
     it is up to a millimetre less.
     """
     if trip.nowhere or most <= trip.core.thin:
         return NOWHERE
-    key = (trip.start.wkb, trip.goal.wkb, most)
+    key = (trip.start.wkb, trip.goal.wkb, most, routed)
     if key not in trip.core.ways:
-        trip.core.ways[key] = _widest(trip, most)
+        trip.core.ways[key] = _widest(trip, most, routed=routed)
     return trip.core.ways[key]
 
 
-def _widest(trip: Trip, most: float) -> Way:
+def _widest(trip: Trip, most: float, *, routed: bool) -> Way:
     high, low = trip.probe(most), trip.probe(trip.core.thin)
     if high.joined:
-        return Way(width=most, limit="most", route=tight_route(rough_route(high, trip.start, trip.goal), high.way))
+        route = tight_route(rough_route(high, trip.start, trip.goal), high.way) if routed else ()
+        return Way(width=most, limit="most", route=route)
     if not low.joined:
         return NOWHERE
-    return _limited(trip, *_bracket(trip, low, high, _COARSE))
+    return _limited(trip, *_bracket(trip, low, high, _COARSE), routed=routed)
 
 
 def _bracket(trip: Trip, low: Probe, high: Probe, apart: float) -> tuple[Probe, Probe]:
@@ -185,7 +214,7 @@ def _bracket(trip: Trip, low: Probe, high: Probe, apart: float) -> tuple[Probe, 
     return low, high
 
 
-def _limited(trip: Trip, low: Probe, high: Probe) -> Way:
+def _limited(trip: Trip, low: Probe, high: Probe, *, routed: bool) -> Way:
     """Return the way between a width that passes and one that does not: from gap to wider gap until none is passed."""
     while True:
         path = rough_route(low, trip.start, trip.goal)
@@ -193,13 +222,18 @@ def _limited(trip: Trip, low: Probe, high: Probe) -> Way:
         if gap is None and high.width - low.width > _FINE:
             low, high = _bracket(trip, low, high, (high.width - low.width) / 2)
         elif gap is None:
-            return Way(width=low.width, limit=_short_zone(path, high), route=tight_route(path, low.way))
+            route = tight_route(path, low.way) if routed else ()
+            return Way(width=low.width, limit=_short_zone(path, high), route=route)
         elif gap.width + TOUCH < high.width and (wider := trip.probe(max(gap.width, low.width) + TOUCH)).joined:
             low = wider
         else:
-            through = rough_route(low, trip.start, trip.goal, via=MultiPoint(gap.ends).centroid)
             width = min(max(gap.width, low.width), high.width)
-            return Way(width=width, limit="gap", pinch=gap.ends, route=tight_route(through, low.way))
+            return Way(width=width, limit="gap", pinch=gap.ends, route=_through(trip, low, gap) if routed else ())
+
+
+def _through(trip: Trip, low: Probe, gap: Gap) -> tuple[Point, ...]:
+    """Return the route that passes a gap."""
+    return tight_route(rough_route(low, trip.start, trip.goal, via=MultiPoint(gap.ends).centroid), low.way)
 
 
 def _short_zone(path: BaseGeometry, high: Probe) -> Limit:

@@ -52,7 +52,7 @@ def doors_from(night: Night, bed: Bed, k: int) -> tuple[str, ...]:
 def room_out(night: Night, bed: Bed, k: int) -> float:
     """Return how wide the best way out from strip `k` is over the floor, up to what somebody takes who crawls, mm."""
     ground = night.ground_of(bed, k)
-    return ground.way_from_outside(ground.from_inside(bed.reach[k], night.width), night.width).width
+    return ground.way_from_outside(ground.from_inside(bed.reach[k], night.width), night.width, routed=False).width
 
 
 def over_things(night: Night, bed: Bed) -> tuple[str, ...]:
@@ -95,7 +95,7 @@ def _opens_onto(night: Night, bed: Bed, door: Door, plans: Iterable[BaseGeometry
 def _in_the_way(night: Night, bed: Bed, door: Door) -> tuple[str, ...]:
     """Return what narrows or bars the way from a bed to a door."""
     ground = night.ground(bed).by(door.name)
-    way = ground.way_from_outside(ground.from_inside(bed.whole_reach, night.width), night.width)
+    way = ground.way_from_outside(ground.from_inside(bed.whole_reach, night.width), night.width, routed=False)
     if way.pinch is not None:
         return tuple(dict.fromkeys(name for name in ends(ground, way.pinch) if name))
     return tuple(name for name in between(ground, from_outside(ground), bed.plan) if name != bed.name)

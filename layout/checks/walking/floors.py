@@ -53,9 +53,9 @@ class Floor:
         """Return the part of a zone that somebody `width` mm wide cannot touch from before a door."""
         return zone.difference(shapely.union_all([d.touched(width / 2) for d in self.doorways]))
 
-    def way_from_outside(self, goal: BaseGeometry, most: float) -> Way:
-        """Return the widest way, up to `most` mm, by any of the doors to the goal."""
-        return widest(self._trip(goal), most)
+    def way_from_outside(self, goal: BaseGeometry, most: float, *, routed: bool = True) -> Way:
+        """Return the widest way, up to `most` mm, by any of the doors to the goal; if need be without its route."""
+        return widest(self._trip(goal), most, routed=routed)
 
     def lets_out(self, start: BaseGeometry, width: float) -> bool:
         """Return whether a body `width` mm wide comes from `start` out by any of the doors."""
@@ -160,7 +160,12 @@ def from_outside(floor: Floor) -> BaseGeometry:
 
 
 def door_of(floor: Floor, route: Sequence[Point]) -> Door:
-    """Return the door that a route from outside comes in by: the last of those that it goes through."""
+    """Return the door that a route from outside comes in by: the last of those that it goes through.
+
+    Where there is but one door no route is needed.
+    """
+    if len(floor.doorways) == 1:
+        return floor.doorways[0].door
     line = LineString(route)
     apart = [(float(line.distance(shapely.box(*d.opening.bounds))), k) for k, d in enumerate(floor.doorways)]
     passed = [k for away, k in apart if away <= _BESIDE] or [min(apart)[1]]

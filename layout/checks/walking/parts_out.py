@@ -58,5 +58,5 @@ def _left(scene: Scene, part: Part, goal: Goal, found: Found, line: LineString) 
     # The way that was found keeps clear of it: nothing to ask.
     if swept.is_empty or swept.distance(line) >= found.width / 2:
         return None
-    way = found.floor.less(swept).way_from_outside(zone_inside(found.floor, goal, squeeze), squeeze)
+    way = found.floor.less(swept).way_from_outside(zone_inside(found.floor, goal, squeeze), squeeze, routed=False)
     return way if way.width < squeeze - TOUCH else None

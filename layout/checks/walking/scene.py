@@ -169,7 +169,9 @@ def _through_a_door(scene: Scene, goal: Goal) -> Found:
 def walked(scene: Scene, goal: Goal, posture: str, most: float) -> Found:
     """Return the widest way to a goal over the floor, up to `most` mm."""
     ground = _beside(scene.floor(posture), goal)
-    way = ground.way_from_outside(zone_inside(ground, goal, most), most)
+    # A route tells by which door one comes, and what parts get in its way.
+    routed = bool(scene.parts) or len(ground.doorways) > 1
+    way = ground.way_from_outside(zone_inside(ground, goal, most), most, routed=routed)
     return Found(width=way.width, way=way, floor=ground, posture=posture)
 
 

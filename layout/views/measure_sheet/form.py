@@ -30,7 +30,8 @@ class Form:
         """Return the sizes to try for a sheet that leaves `width` mm, largest first, with the columns to stand in."""
         if width > 300:  # noqa: PLR2004 (mm: A3 and larger)
             small = cls(box=10.0, gap=1.6, heading=TEXT, small=SMALL_TEXT)
-            return (cls(box=14.0, gap=2.4, heading=TEXT, small=SMALL_TEXT), 1), (small, 1), (small, 2)
+            tight = cls(box=8.5, gap=1.2, heading=TEXT, small=SMALL_TEXT)
+            return (cls(box=14.0, gap=2.4, heading=TEXT, small=SMALL_TEXT), 1), (small, 1), (tight, 1), (small, 2)
         small = cls(box=8.0, gap=1.2, heading=SMALL_TEXT, small=2.1)
         return (cls(box=10.0, gap=1.6, heading=SMALL_TEXT, small=2.1), 1), (small, 1), (small, 2)
 

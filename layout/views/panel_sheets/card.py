@@ -26,7 +26,7 @@ def panel_card(alike: Alike, way: str, scale: int, words: Words, least: float) -
     drawn, notes = figure.drawn()
     width = max(figure.width, least)
     head = _text(wrap(heading(alike, way), width, TEXT), TEXT, _HEAD_PITCH)
-    told = (*facts(alike, words), face_words(alike.first))
+    told = (*facts(alike, way, words), face_words(alike))
     sub = _text([piece for said in told for piece in wrap(said, width, SMALL_TEXT)], SMALL_TEXT, _PITCH)
     below = [*notes, *(("", said) for said in alike.first.loose)]
     foot = [_notes(below, width), *(offsets_card(alike.first, table, width, words) for table in alike.first.tables)]

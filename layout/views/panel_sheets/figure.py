@@ -14,6 +14,7 @@ from layout.drawing.model import MEDIUM, NARROW, SMALLEST_TEXT, WIDE, Mark, Pen,
 from layout.drawing.text_width import Box, overlap, text_width
 from layout.model.panel import Side
 from layout.model.worked import Fix, Meet, Rect, Work
+from layout.views.panel_sheets.fitting_words import Symbol, fitted_groups
 from layout.views.panel_sheets.running import Running, running
 from layout.views.panel_sheets.words import Words, edge_span, hole_words, meet_words, middle, places_words, round_hole
 
@@ -28,6 +29,12 @@ _TICK = 1.8
 _MANY = 4
 _FLAT = 0.05
 _NEAR_END = 0.5  # mm: what lies so near the far end is told by the whole size
+_SIGN = 0.8
+_FEW_SIGNS = 12
+# How far from its sign a letter is tried, mm, and which ways.
+_AWAY = (4.0, 5.5, 7.0, 9.0, 11.0, 14.0)
+_WAYS = ((0.7, 0.7), (-0.7, 0.7), (0.7, -0.7), (-0.7, -0.7), (0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0))
+_CLUSTER = 14.0  # mm: signs so near each other share a letter
 _LARGE = 12.0  # mm of paper that a figure needs for its grain arrow
 Note = tuple[str, str]
 
@@ -54,8 +61,8 @@ class PanelFigure:
 
     def drawn(self) -> tuple[tuple[Mark, ...], tuple[Note, ...]]:
         """Return the marks within (0, 0) to (width, height), and the notes with their letters."""
-        labels = Labels(bounds=(0.0, 0.0, self.width, self.height), letters=True)
-        made = [*self._panel(), *self._meets(labels), *self._dimensions()]
+        labels = Labels(bounds=(0.0, 0.0, self.width, self.height), letters=True, taken=self._signs())
+        made = [*self._panel(), *self._meets(labels), *self._fittings(labels), *self._dimensions()]
         notes = tuple(labels.notes)
         return (*made, *labels.marks), notes
 
@@ -99,7 +106,7 @@ class PanelFigure:
     def _free_place(self, half: float, *, level: bool) -> Point:
         """Return where an arrow has its middle, clear of seats, cuts and holes if there is such a place."""
         taken = [self._box(m.rect) for m in self.work.meets if m.side is None]
-        taken += [self._box(_bounds(hole)) for hole in self.work.holes]
+        taken += [self._box(_bounds(hole)) for hole in self.work.holes] + self._signs()
         wide, high = self.size
         dx, dy = (half, 1.0) if level else (1.0, half)
         places = [(self.left + wide * i / 10, self.low + high * j / 10) for j in (3, 2, 7, 4, 8) for i in range(2, 9)]
@@ -124,6 +131,25 @@ class PanelFigure:
             made += labels.circled(letter, *ends, -_run(*ends) / 2)
         return made
 
+    def _fittings(self, labels: Labels) -> list[Mark]:
+        """Return a sign at each place of hardware, and the letter of its note beside it; one letter for a cluster."""
+        made: list[Mark] = []
+        for group in fitted_groups(self.work, self.words):
+            letter, told = _noted(group.said, labels), list[Point]()
+            places = [self._at(*point) for point in sorted(group.points)]
+            for at in places:
+                made += _sign(group.symbol, at)
+            for x, y in places if len(places) <= _FEW_SIGNS else places[:1]:
+                if all(hypot(x - p, y - q) > _CLUSTER for p, q in told):
+                    told.append((x, y))
+                    made += _led(letter, (x, y), labels)
+        return made
+
+    def _signs(self) -> list[Box]:
+        """Return the boxes round the signs of hardware, which no letter covers."""
+        places = [self._at(*one.at) for one in self.work.fittings]
+        return [(x - 1.2 * _SIGN, y - 1.2 * _SIGN, x + 1.2 * _SIGN, y + 1.2 * _SIGN) for x, y in places]
+
     def _told_holes(self) -> list[tuple[tuple[Point, ...], int]]:
         """Return one hole of each kind and how many there are: many alike are told at the first."""
         first = {hole_words(hole, self.words): hole for hole in reversed(self.work.holes)}
@@ -134,7 +160,7 @@ class PanelFigure:
         if meet.side is not None:
             return self._ticks(meet)
         ring = tuple(self._at(u, v) for u, v in _ring(meet.rect))
-        far = meet.face == "far"
+        far = meet.face == "far" or meet.kind == "loose"
         pen = Pen(width=NARROW, dash="dashed" if far else "solid")
         marks: list[Mark] = [polygon("cuts" if meet.cut else "seats", ring, pen=pen)]
         if meet.cut and not far:
@@ -218,6 +244,30 @@ def _noted(said: str, labels: Labels) -> str:
     return letter
 
 
+def _led(letter: str, at: Point, labels: Labels) -> list[Mark]:
+    """Return a letter in a circle as near to a sign as there is room, with a line to it where it is farther off."""
+    radius = max(text_width(letter, SMALLEST_TEXT), SMALLEST_TEXT) / 2 + 0.7
+    for away in _AWAY:
+        for dx, dy in _WAYS:
+            x, y = at[0] + away * dx, at[1] + away * dy
+            if labels.free((x - radius, y - radius, x + radius, y + radius)):
+                made = labels.circled(letter, (x, y), (x, y), 0.0)
+                start = (at[0] + dx * _SIGN, at[1] + dy * _SIGN), (x - dx * radius, y - dy * radius)
+                return [line("hardware", *start, pen=_THIN), *made]
+    return labels.circled(letter, at, at, 0.0)
+
+
+def _sign(symbol: Symbol, at: Point) -> list[Mark]:
+    """Return a circle with a cross for a hole right through, a dot for one that is not, a square for what is put on."""
+    if symbol == "through":
+        return [circle("hardware", at, _SIGN), *cross("hardware", at, 3 * _SIGN)]
+    if symbol == "blind":
+        return [circle("hardware", at, _SIGN, fill=0.0)]
+    x, y = at
+    ring = ((x - _SIGN, y - _SIGN), (x + _SIGN, y - _SIGN), (x + _SIGN, y + _SIGN), (x - _SIGN, y + _SIGN))
+    return [polygon("hardware", ring, pen=_THIN)]
+
+
 def _none() -> Running:
     return Running(places=(), texts=())
 
@@ -229,6 +279,7 @@ def _stations(work: Work, axis: int) -> list[float]:
     for hole in work.holes:
         ends = [p[axis] for p in hole]
         found += [middle(hole)[axis]] if round_hole(hole) is not None else [min(ends), max(ends)]
+    found += [one.at[axis] for one in work.fittings]
     for meet in work.meets:
         low, high = meet.rect[axis], meet.rect[axis + 2]
         if meet.side is None and (low > _FLAT or high < size - _FLAT):

@@ -22,10 +22,11 @@ _GAP = 9.0
 _SHARES = ((0.42, 0.32), (0.62, 0.5), (0.9, 0.62))
 # The smallest scale that small panels are drawn at for the sake of large ones.
 _SMALLEST = 10
-_LEGEND_ROOM = 6.0
-LEGEND = (
-    "Distances run from the left end and from the lower edge. + screw hole, o block, hatched: cut into this face, "
-    "dashed: on the other face, thick bar: edge band, double arrow: grain"
+_LEGEND_ROOM = 10.0
+LEGENDS = (
+    "Distances run from the left end and from the lower edge; 30 | 45 is 30 from the left end and 45 up. Hatched: cut "
+    "into this face, dashed: on the other face or lying there loose, thick bar: edge band, double arrow: grain",
+    "+ screw hole, o block, circle with cross: hole right through, black dot: hole not through, square: put on here",
 )
 Said = tuple[Alike, str]
 Sized = tuple[int, Card]
@@ -137,7 +138,9 @@ def _sheet(page: _Page, i: int, pages: int, options: ViewOptions) -> Drawing:
     said = replace(options, sheet=i + 1, sheets=pages)
     x0, y0, x1, _ = sheet_room(paper)
     marks: list[Mark] = list(sheet_marks(paper, said.block(title, page.scale)))
-    marks.append(fitted("notes", LEGEND, (x0 + 2, y0 + 0.5, x1 - 2, y0 + 4.5), SMALL_TEXT))
+    for row, legend in enumerate(reversed(LEGENDS)):
+        low = y0 + 0.5 + 4.2 * row
+        marks.append(fitted("notes", legend, (x0 + 2, low, x1 - 2, low + 4.0), SMALL_TEXT))
     for card, x, y in page.cards:
         marks += card.at(x, y)
         marks.append(line("frames", (x, y + card.height + 1.2), (x + card.width, y + card.height + 1.2),

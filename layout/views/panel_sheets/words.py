@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from layout.model.panel import Side
@@ -24,13 +24,19 @@ _NAMES = {"near": "this face", "far": "the other face"}
 class Words:
     """How lengths and hardware are told: the options, what each item of hardware is, and which drills a screw needs.
 
-    `drills` are for the piece that a screw goes through, `pilots` for the one that it holds in.
+    `drills` are for the piece that a screw goes through, `pilots` for the one that it holds in. `lets` tell how wide
+    and how deep the hole is that an item is let into, mm (None: right through).
     """
 
     options: ViewOptions
     items: Mapping[str, str]
     drills: Mapping[str, str]
     pilots: Mapping[str, str]
+    lets: Mapping[str, tuple[float, float | None]] = field(default_factory=dict)
+
+    def drill(self, mm: float) -> str:
+        """Return the width of a drill; drills are metric here like the screws themselves, whatever else is said."""
+        return format_length(mm, "mm", unit_sign=True)
 
     def said(self, mm: float) -> str:
         """Return a length as the drawing says it, never broken into lines."""
@@ -57,7 +63,7 @@ def heading(alike: Alike, way: str) -> str:
     return f"{len(alike.every)} × {', '.join(told)}{way}"
 
 
-def facts(alike: Alike, words: Words) -> tuple[str, ...]:
+def facts(alike: Alike, way: str, words: Words) -> tuple[str, ...]:
     """Return the lines below the heading: size, material, mass, units, bands, what is mirrored."""
     work = alike.first
     size = f"{words.said(work.length)} × {words.said(work.width)} × {words.fine(work.thickness)}"
@@ -68,7 +74,37 @@ def facts(alike: Alike, words: Words) -> tuple[str, ...]:
         more = f", {words.fine(work.oversize)} over to be cut to fit" if work.oversize else ""
         lines.append(f"saw to {words.said(work.cut_length)} × {words.said(work.cut_width)}{more}")
     lines += [f"edge band {words.fine(mm)} on the {SIDES[side]}" for side, mm in work.bands]
-    return (*lines, _mirrored(alike)) if alike.mirrored else tuple(lines)
+    lines += [_mirrored(alike)] if alike.mirrored else []
+    return (*lines, *_stations(alike, way, words))
+
+
+_FROM = {"x": "from the rear of the unit", "y": "of the middle of the unit", "z": "above its foot"}
+
+
+def _stations(alike: Alike, way: str, words: Words) -> Iterator[str]:
+    """Yield which pieces of a name these are, by where they stand, if others of it are made another way."""
+    one_name = len({work.part for work in alike.every}) < len(alike.every)
+    mixed = bool(alike.mirrored) and {w.part for w in alike.same} & {w.part for w in alike.mirrored}
+    if not way and not mixed:
+        return
+    heads = ("as drawn: ", "mirror image: ") if alike.mirrored else ("", "")
+    several = len({work.group for work in alike.every}) > 1
+    if several or not (one_name or way or mixed):
+        return
+    for head, works in zip(heads, (alike.same, alike.mirrored), strict=True):
+        places: dict[str, list[str]] = {}
+        for work in works:
+            places.setdefault(work.part, []).append(_station(*work.stands, words))
+        if places:
+            told = "; ".join(f"{part} at {', '.join(dict.fromkeys(at))}" for part, at in places.items())
+            yield f"{head}{told} {_FROM[works[0].stands[0]]}"
+
+
+def _station(axis: str, mm: float, words: Words) -> str:
+    """Return where a piece begins along an axis; to the right is told in words, not by a sign."""
+    if axis != "y":
+        return words.said(mm)
+    return f"{words.said(abs(mm))}\u00a0{'left' if mm >= 0 else 'right'}"
 
 
 _FEW = 3
@@ -92,11 +128,18 @@ def _pieces(count: int) -> str:
     return "1 piece" if count == 1 else f"{count} pieces"
 
 
-def face_words(work: Work) -> str:
-    """Return which face is drawn and which is the good one."""
+_LOOKS = {
+    "rear": "back", "front": "forward", "right": "to the right", "left": "to the left", "bottom": "down", "top": "up",
+}  # fmt: skip
+
+
+def face_words(alike: Alike) -> str:
+    """Return which face is drawn, where it looks and which is the good one."""
+    work, ways = alike.first, {one.looks for one in alike.every}
+    looks = f"this face looks {_LOOKS[work.looks]} in the unit; " if len(ways) == 1 else ""
     good = f"good face: {_NAMES[work.good]}" if work.good else "either face may be seen"
     grain = {"along": "grain left to right", "across": "grain up and down", "free": "grain either way"}[work.grain]
-    return f"{good}; {grain}"
+    return f"{looks}{good}; {grain}"
 
 
 def meet_words(meet: Meet, words: Words) -> str:
@@ -117,6 +160,8 @@ def _cut(meet: Meet, to: str, words: Words) -> str:
 
 
 def _seat(meet: Meet, to: str) -> str:
+    if meet.kind == "loose":
+        return f"lies here on {to}, loose"
     where = "" if meet.face == "near" else " on the other face"
     return f"{to} is joined here{where}"
 
