@@ -90,7 +90,7 @@ def subjects(layout: Layout, room: Box) -> tuple[Subject, ...]:
 def _subject(group: str, things: Sequence[Thing], groups: Mapping[str, Sequence[Thing]], room: Box) -> Subject:
     kind = things[0].kind
     x0, y0, x1, y1 = things[0].box.bounds
-    share = len(things) * (x1 - x0) * (y1 - y0) / ((room[2] - room[0]) * (room[3] - room[1]))
+    share = (x1 - x0) * (y1 - y0) / ((room[2] - room[0]) * (room[3] - room[1]))
     # Bins are where there was room for them.
     size = 0.3 if share < _SMALL else 0.5 if kind in _BINS else 0.9 if share >= _BIG else 0.6
     is_bed = kind in _BEDS or kind == _MATTRESS

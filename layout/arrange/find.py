@@ -183,7 +183,7 @@ def _with_pulls(problem: Problem, pulls: Pulls) -> Problem:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Attempt:
-    """How a question is searched: with which gaps, on which grid, mm, with what kept free to take things out, how long at most."""
+    """How a question is searched: with which gaps, on which grid (mm), what is kept free, and how long at most."""
 
     tight: bool
     step: float

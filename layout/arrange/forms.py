@@ -231,7 +231,7 @@ def is_loose(placed: Sequence[Placed]) -> bool:
 
 
 def _high(things: Sequence[Placed], high: int) -> tuple[Placed, ...]:
-    if high == 1:
+    if high == 1 or not things:
         return tuple(things)
     first = things[0]
     step = first.thing.stack_step

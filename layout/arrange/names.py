@@ -11,8 +11,10 @@ from layout.arrange.several import Several
 #: A name of so many words is long enough; what is not needed to tell it apart is left away then.
 _WORDS = 6
 _AT = ("rear", "front")
-#: So much less is a heading worth for each word that it takes.
-_WORDY = 0.15
+#: So much more a heading costs for each word that it takes, and for each "and", which reads badly beside others.
+_WORDY, _JOINED = 0.15, 1.5
+#: The most headings of which all choices are tried, and of how many of the cheapest.
+_HEADINGS, _CHOICE = 3, 40
 Pair = tuple[int, int]
 Said = Mapping[Aspect, str]
 
@@ -66,26 +68,43 @@ def _first(common: Sequence[Aspect], said: Said) -> list[Aspect]:
 
 
 def _telling(common: Sequence[Aspect], said: Sequence[Said]) -> list[Aspect]:
-    """Return few headings that tell all apart: each time the one that tells the most apart for its worth."""
-    left: set[Pair] = set(combinations(range(len(said)), 2))
-    chosen: list[Aspect] = []
-    while left:
-        best = max(common, key=lambda aspect: len(_parted(aspect, said, left)) * _worth(aspect, said), default=None)
-        parted = _parted(best, said, left) if best is not None else set()
-        if best is None or not parted:
-            break
-        chosen.append(best)
-        left -= parted
+    """Return the headings that tell all apart and cost least; where few do not do it, as many as help."""
+    kinds: dict[frozenset[Pair], Aspect] = {}
+    for aspect in sorted(common, key=lambda a: _cost(a, said)):
+        if parted := _parted(aspect, said):
+            kinds.setdefault(parted, aspect)
+    most = frozenset(pair for parted in kinds for pair in parted)
+    cheap = list(kinds)[:_CHOICE]
+    tried = [some for few in range(_HEADINGS + 1) for some in combinations(cheap, few)]
+    whole = [some for some in tried if frozenset().union(*some) == most]
+    best = min(whole, key=lambda some: sum(_cost(kinds[parted], said) for parted in some), default=())
+    chosen = [kinds[parted] for parted in best] if whole else _greedily(kinds, most, said)
+    return _in_order(chosen, common)
+
+
+def _in_order(chosen: Sequence[Aspect], common: Sequence[Aspect]) -> list[Aspect]:
     return [aspect for aspect in common if aspect in chosen]
 
 
-def _worth(aspect: Aspect, said: Sequence[Said]) -> float:
-    """Return the worth of a heading in a name, less the longer its words are on average."""
-    return aspect.worth / (1 + _WORDY * sum(len(one[aspect].split()) for one in said) / len(said))
+def _greedily(kinds: Mapping[frozenset[Pair], Aspect], most: frozenset[Pair], said: Sequence[Said]) -> list[Aspect]:
+    """Return headings that tell all apart: each time the one that tells the most apart for its cost."""
+    left, chosen = most, []
+    while left:
+        best = max(kinds, key=lambda parted: len(parted & left) / _cost(kinds[parted], said))
+        chosen.append(kinds[best])
+        left -= best
+    return chosen
 
 
-def _parted(aspect: Aspect, said: Sequence[Said], pairs: set[Pair]) -> set[Pair]:
-    return {(i, j) for i, j in pairs if said[i][aspect] != said[j][aspect]}
+def _cost(aspect: Aspect, said: Sequence[Said]) -> float:
+    """Return what a heading costs in a name: more the less it is worth, and the longer its words are on average."""
+    words = [word for one in said for word in one[aspect].split()]
+    return (1 + (_WORDY * len(words) + _JOINED * words.count("and")) / len(said)) / aspect.worth
+
+
+def _parted(aspect: Aspect, said: Sequence[Said]) -> frozenset[Pair]:
+    """Return the pairs of arrangements that a heading tells apart."""
+    return frozenset((i, j) for i, j in combinations(range(len(said)), 2) if said[i][aspect] != said[j][aspect])
 
 
 def _short(chosen: Sequence[Aspect], number: int, said: Sequence[Said]) -> list[Aspect]:

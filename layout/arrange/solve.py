@@ -59,7 +59,7 @@ class Search:
         self.grid = Grid(self.problem, self.step)
         self.chains = [Chain(self.grid, walk) for walk in self.problem.walks]
         by_state = {chain.walk.state: chain for chain in self.chains}
-        for pull in self.problem.pulls:
+        for pull in (p for p in self.problem.pulls if self.grid.spots[p.stand].forms):
             Pulled(self.grid, pull, by_state.get(pull.state))
         self.score = Score(self.grid, self.chains)
 

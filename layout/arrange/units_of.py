@@ -98,9 +98,11 @@ def _units(ask: Ask, group: str, members: list[Thing]) -> Iterable[Unit]:
 def _is_free(ask: Ask, thing: Thing) -> bool:
     if thing.in_build_up or thing.home is not None:
         return False
+    position = ask.arrangement.get(thing.name, ask.arrangement.get(thing.group))
+    if position is not None and set(ask.states) <= set(position.outside):
+        return False
     if thing.name in ask.free or thing.group in ask.free:
         return True
-    position = ask.arrangement.get(thing.name, ask.arrangement.get(thing.group))
     return position is None or not (position.says_place or any(p.says_place for p in position.states.values()))
 
 

@@ -106,7 +106,8 @@ def _drilled(fixing: Fixing, piece: Piece) -> Drilled:
     up = sum(other.prism.box[contact.axis]) > sum(piece.prism.box[contact.axis])
     return Drilled(
         item=fixing.item, to=other.name, side=_LOOKS[contact.axis][up],
-        at=tuple(sorted({round(mm - start, _DIGITS) for mm in places})), way="through" if contact.through is piece else "into",
+        at=tuple(sorted({round(mm - start, _DIGITS) for mm in places})),
+        way="through" if contact.through is piece else "into",
     )  # fmt: skip
 
 

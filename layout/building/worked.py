@@ -13,7 +13,7 @@ from layout.building.offsets import offsets
 from layout.building.pieces import Piece, pieces_of
 from layout.building.prism import AXES, Box, meeting
 from layout.model.motion import Face as Way
-from layout.model.panel import Panel, Side
+from layout.model.panel import Axis, Panel, Side
 from layout.model.rule import Rule
 from layout.model.solid import Point
 from layout.model.thing import Thing
@@ -29,6 +29,7 @@ _OPEN_WORDS = {
     (True, True): "turns on hinges at", (True, False): "turns on hinges at",
     (False, True): "lies loose on", (False, False): "lies edge to edge, not fixed, with",
 }  # fmt: skip
+_AXES: tuple[Axis, ...] = ("x", "y", "z")
 _WAYS: Mapping[str, tuple[Way, Way]] = {"x": ("rear", "front"), "y": ("right", "left"), "z": ("bottom", "top")}
 # The axis that each face of a unit looks along, and whether it is the high one.
 _LOOKS: Mapping[str, tuple[int, bool]] = {
@@ -150,9 +151,17 @@ def _work(thing: Thing, panel: Panel, name: str, met: tuple[Meet, ...], every: f
         cut_length=panel.cut_length, cut_width=panel.cut_width, oversize=panel.oversize, grain=panel.grain,
         outline=moved[0], holes=moved[1:], good=_GOOD[panel.good],
         bands=panel.bands, meets=met, fittings=tuple(_fittings(thing, panel)), loose=_loose(panel, thing, met),
-        stands=(panel.through, panel.at[AXES.index(panel.through)]),
+        stands=_stands(thing, panel),
     )  # fmt: skip
     return _with_tables(_laid(made, panel), panel, every)
+
+
+def _stands(thing: Thing, panel: Panel) -> tuple[Axis, float]:
+    """Return where a panel begins along the axis along which those of its name are spread most, mm."""
+    lows = [one.at for one in thing.panels if one.name == panel.name]
+    spreads = [max(at[i] for at in lows) - min(at[i] for at in lows) for i in range(3)]
+    axis = spreads.index(max(spreads)) if len(lows) > 1 else AXES.index(panel.through)
+    return _AXES[axis], panel.at[axis]
 
 
 def _laid(work: Work, panel: Panel) -> Work:
@@ -245,7 +254,9 @@ def _loose(panel: Panel, thing: Thing, met: Sequence[Meet]) -> tuple[str, ...]:
             word = _OPEN_WORDS[joint.kind == "hinge", joint.side is None]
             names = called.get(joint.to, set())
             words.setdefault(word, {})[min(names) if len(names) == 1 else joint.to] = None
-    return tuple(f"{word} {_listed(tuple(told))}" for word, told in words.items())
+    straps = any(h.item.startswith("strap-") and any(p.on == panel.name for p in h.places) for h in thing.hardware)
+    slots = ("its slots are for the straps that keep things in on the road",) if straps and panel.holes else ()
+    return (*(f"{word} {_listed(tuple(told))}" for word, told in words.items()), *slots)
 
 
 def _listed(names: Sequence[str]) -> str:

@@ -2,41 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
 from math import ceil
 
+from layout.checks.bicycle_no_way import Relaxed
+from layout.checks.bicycle_places import Places, empty_room
+from layout.checks.bicycle_search import Wheeled
 from layout.model.layout import Placed
 from layout.model.solid import Solid, box, outer_box
 from layout.space.carry_body import Piece, Unit
-from layout.space.carry_room import opened
-from layout.space.carry_search import Search, Setting
-from layout.space.parts import Obstacle
-from layout.space.space import TOUCH, Space
+from layout.space.space import Space
 
 # Degrees that it is turned at once: most come out by the first; the last asks for some 50 mm beside the ends.
 _STEPS = (15.0, 3.0)
 _SLABS = 10  # boxes that a panel of more solids than these is told by
-_LIFTS = 2  # heights that are tried besides what is on the way, up to the highest
 _BARS = "bars"
-
-
-@dataclass(frozen=True, kw_only=True)
-class _Wheeled(Search):
-    """A search in which the body stays upright and its foot at most `lift` mm above its place or the floor."""
-
-    lift: float
-
-    def __post_init__(self) -> None:
-        """List the angles and the heights of the foot."""
-        Search.__post_init__(self)
-        least = min(0.0, self.unit.at[2])
-        highest = max(0.0, self.unit.at[2]) + self.lift + TOUCH
-        steps = {round(least + self.lift * i / _LIFTS, 3) for i in range(1, _LIFTS + 1)}
-        self._feet[:] = sorted(z for z in {*self._feet, *steps} if z <= highest)
-
-    def _first_tilts(self, setting: Setting) -> Iterator[Setting]:
-        yield from ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,13 +43,31 @@ class Ways:
         return self._known[key]
 
     def _search(self, bicycle: Placed, others: Sequence[Placed], *, turned: bool) -> bool | None:
-        solids = [solid for placed in others for solid in _coarse(placed.solids)]
-        room = opened(crowded(self.space, solids), self.space.doors, self.frame)
-        unit = _unit(bicycle, turned=turned)
-        searches = [_Wheeled(room=room, unit=unit, step=step, lift=self.lift) for step in _STEPS]
-        if searches[0].start() is None:
-            return None
-        return any(search.found() for search in searches)
+        for placed in others:
+            self._places.add(placed.name, _coarse(placed.solids))
+        wide, fine = (self._wheeled(bicycle, others, step, turned=turned) for step in _STEPS)
+        start = wide.start()
+        if start is None or wide.is_out(start):
+            return None if start is None else True
+        if Relaxed(search=fine, sector=_STEPS[0]).leads_nowhere():
+            return False
+        return wide.found() or (not Relaxed(search=fine, sector=_STEPS[1]).leads_nowhere() and fine.found())
+
+    def _wheeled(self, bicycle: Placed, others: Sequence[Placed], step: float, *, turned: bool) -> Wheeled:
+        return Wheeled(
+            room=self._places.room, unit=_unit(bicycle, turned=turned), step=step, lift=self.lift, places=self._places,
+            things=_groups(others), tops=self._places.tops([placed.name for placed in others]),
+        )  # fmt: skip
+
+    @cached_property
+    def _places(self) -> Places:
+        return Places(room=empty_room(self.space, self.frame))
+
+
+def _groups(things: Sequence[Placed]) -> tuple[tuple[str, ...], ...]:
+    """Return names: of all that stays as one, then of each bicycle."""
+    bicycles = [(placed.name,) for placed in things if placed.thing.kind == "bicycle"]
+    return tuple(placed.name for placed in things if placed.thing.kind != "bicycle"), *bicycles
 
 
 def _coarse(solids: Sequence[Solid]) -> list[Solid]:
@@ -82,13 +82,6 @@ def _boxed(slabs: Sequence[Solid]) -> list[Solid]:
     stack = sorted(slabs, key=lambda s: (s.z0, s.bounds))
     size = ceil(len(stack) / _SLABS)
     return [outer_box(tuple(stack[k : k + size]), stack[k].name) for k in range(0, len(stack), size)]
-
-
-def crowded(space: Space, solids: Sequence[Solid]) -> Space:
-    """Return the space with `solids` as fixed obstacles."""
-    # The name keeps a thing that is called "closed ..." from being taken for the leaf of a door.
-    more = (Obstacle(name=f"thing {s.name}", outline=s.outline, z0=s.z0, z1=s.z1) for s in solids)
-    return replace(space, obstacles=(*space.obstacles, *more))
 
 
 def has_straight_bars(placed: Placed) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -28,6 +28,8 @@ class Bodies:
     high: Any
     # The tree of boxes, grown when it is first asked for.
     _trees: list[shapely.STRtree] = field(default_factory=list, repr=False, compare=False)
+    #: What rules have worked out for these bodies alone and may ask for again; the key begins with what it is.
+    kept: dict[tuple[Hashable, ...], Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def tree(self) -> shapely.STRtree:

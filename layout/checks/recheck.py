@@ -15,11 +15,11 @@ from layout.checks.bodies import bodies_of, with_others
 from layout.checks.context import Context, merged
 from layout.checks.curing.cures import Shifts
 from layout.checks.curing.offer import Window
+from layout.checks.rests import WHOLE, Said, meet, said, still_said
 from layout.model.finding import Finding
 from layout.model.layout import Layout, Placed
 
-COVERED = ("inside", "overlap", "carried", "placed")
-_NEAR = 1.0  # mm by which a window is widened, so that what touches it counts
+COVERED = ("inside", "overlap", "carried", *WHOLE, "placed")
 Key = tuple[int, ...]
 
 
@@ -36,16 +36,21 @@ ByKey = Mapping[Key, Found]
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Checked:
-    """What the covered rules say of a layout: by rule and state, then by the numbers of the things concerned."""
+    """What the covered rules say of a layout: by rule and state, then by the numbers of the things concerned.
+
+    `said` is what the rules say that are run whole.
+    """
 
     context: Context
     found: Mapping[tuple[str, str], ByKey]
+    said: Mapping[str, Said]
 
     @property
     def findings(self) -> tuple[Finding, ...]:
         """Return the findings as a whole run of the covered rules tells them, in its order."""
         told = [by_key[key].finding for by_key in self.found.values() for key in sorted(by_key)]
-        return merged([*told, *placed.check(self.context)])
+        whole = [finding for rule in WHOLE for finding in self.said[rule].findings]
+        return merged([*told, *whole, *placed.check(self.context)])
 
 
 def check_covered(context: Context) -> Checked:
@@ -56,7 +61,7 @@ def check_covered(context: Context) -> Checked:
         for state, things in context.states:
             everything = overlap.near_pairs(context, state) if rule == "overlap" else [(k,) for k in range(len(things))]
             found[rule, state] = _asked(shifts, rule, state, everything)
-    return Checked(context=context, found=found)
+    return Checked(context=context, found=found, said={rule: said(rule, context) for rule in WHOLE})
 
 
 def recheck(before: Checked, layout: Layout) -> Checked:
@@ -79,14 +84,18 @@ def recheck(before: Checked, layout: Layout) -> Checked:
         again |= _touched(context, rule, state, (changes[state], moved))
         kept = {key: known for key, known in by_key.items() if key not in again}
         found[rule, state] = kept | _asked(shifts, rule, state, sorted(again))
-    return Checked(context=context, found=found)
+    whole = {rule: still_said(rule, before.said[rule], context, moved) for rule in WHOLE}
+    return Checked(context=context, found=found, said=whole)
 
 
 def _same_things(old: Layout, new: Layout) -> bool:
-    def names(layout: Layout) -> list[tuple[str, list[str]]]:
-        return [(state, [p.name for p in things]) for state, things in layout.placed.items()]
-
-    return names(old) == names(new)
+    if old.placed.keys() != new.placed.keys() or old.people != new.people or old.things != new.things:
+        return False
+    pairs = [(things, new.placed[state]) for state, things in old.placed.items()]
+    return [*old.placed] == [*new.placed] and all(
+        [id(p.thing) for p in one] == [id(p.thing) for p in other] or [p.thing for p in one] == [p.thing for p in other]
+        for one, other in pairs
+    )
 
 
 def _changed(old: tuple[Placed, ...], new: tuple[Placed, ...]) -> set[int]:
@@ -112,7 +121,7 @@ def _take_over_bodies(old: Context, context: Context, state: str, changed: Itera
 
 
 def _rests_on(known: Found, moved: Iterable[Window]) -> bool:
-    return any(_meet(known.window, bounds) for bounds in moved)
+    return any(meet(known.window, bounds) for bounds in moved)
 
 
 def _touched(context: Context, rule: str, state: str, change: tuple[set[int], list[Window]]) -> set[Key]:
@@ -142,15 +151,6 @@ def _asked(shifts: Shifts, rule: str, state: str, keys: Iterable[Key]) -> dict[K
     numbers = [k for (k,) in keys]
     said = inside.among(shifts, state, numbers) if rule == "inside" else carried.among(shifts.context, state, numbers)
     return {(k,): Found(finding=finding, window=window) for k, finding, window in said}
-
-
-def _meet(window: Window, bounds: Window) -> bool:
-    return (
-        window[0] - _NEAR <= bounds[2]
-        and bounds[0] <= window[2] + _NEAR
-        and window[1] - _NEAR <= bounds[3]
-        and bounds[1] <= window[3] + _NEAR
-    )
 
 
 def _overlaps(low: Any, high: Any, bounds: Window) -> Any:

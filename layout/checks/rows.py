@@ -13,6 +13,7 @@ from functools import cached_property
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from layout.checks.bodies import corners
@@ -107,9 +108,10 @@ def _lines(things: Sequence[Placed], axis: Axis) -> Iterator[list[Placed]]:
     seen: set[bytes] = set()
     for z in np.unique(spans[:, 2]) + _HAIR:
         high = (spans[:, 2] < z) & (z < spans[:, 3])
-        for at in np.unique(spans[high, 0]) + _HAIR:
-            on = high & (spans[:, 0] < at) & (at < spans[:, 1])
-            if on.sum() > 1 and on.tobytes() not in seen:
+        marks = (np.unique(spans[high, 0]) + _HAIR)[:, None]
+        lines = high & (spans[:, 0] < marks) & (marks < spans[:, 1])
+        for on in lines[lines.sum(axis=1) > 1]:
+            if on.tobytes() not in seen:
                 seen.add(on.tobytes())
                 yield sorted((things[int(k)] for k in np.flatnonzero(on)), key=lambda p: sum(span_of(p.box, axis)))
 
@@ -204,9 +206,20 @@ class _Faces:
             np.minimum(high[:, None, k], fixed_high[:, k]) - np.maximum(low[:, None, k], fixed_low[:, k]) > TOUCH
             for k in (across, 2)
         ]
-        for i, j in np.argwhere(meet[0] & meet[1]).tolist():
+        for i, j in np.argwhere(self._counts(meet[0] & meet[1], (low + high)[:, 1 - across] / 2)).tolist():
             name, solid = self._fixed[j]
             found[i].append((*self._part(solid, bodies[i]), name))
+        return found
+
+    def _counts(self, meet: NDArray[np.bool_], middles: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Return of what meets each body what may end its opening: of square ones the nearest, or what is in it."""
+        square = np.array([is_square(solid) for _, solid in self._fixed], dtype=bool)
+        spans = np.array([span_of(solid, self.axis) for _, solid in self._fixed], dtype=float).reshape(-1, 2)
+        (low, high), at = spans.T, middles[:, None]
+        ends = np.where(meet & square & (high <= at), high, -np.inf).max(axis=1, initial=-np.inf)
+        starts = np.where(meet & square & (low >= at), low, np.inf).min(axis=1, initial=np.inf)
+        nearest = (high == ends[:, None]) | (low == starts[:, None]) | ((low < at) & (at < high))
+        found: NDArray[np.bool_] = meet & (nearest | ~square)
         return found
 
     def _part(self, solid: Solid, body: Solid) -> tuple[float, float]:

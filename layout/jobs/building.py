@@ -7,6 +7,7 @@ from dataclasses import replace
 from difflib import get_close_matches
 
 from layout.building.cut_sizes import cut_faults
+from layout.building.hardware_check import place_faults
 from layout.building.order_check import order_faults
 from layout.building.rebuild import faults
 from layout.cutting.lengths.engine import plan_bars
@@ -29,6 +30,7 @@ from layout.jobs.building_tables import (
     units_table,
 )
 from layout.jobs.built import Building, built
+from layout.jobs.hardware import drills
 from layout.jobs.how_to import how_to
 from layout.jobs.load import Plan
 from layout.jobs.panels import parts_of
@@ -70,6 +72,7 @@ def building(plan: Plan) -> Building:
     """
     for unit in built(plan):
         _require(f"{unit.name} does not go together", faults(unit))
+        _require(f"{unit.name}: its hardware does not sit right", place_faults(unit, plan.project.rules, drills()))
     _require(
         "the parts to saw are not those of the units", cut_faults(plan.layout.things, parts_of(plan.layout.things))
     )

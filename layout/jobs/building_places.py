@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 from typing import TypeVar
 
@@ -14,9 +14,10 @@ from layout.jobs.built import Building
 from layout.jobs.hardware import drill_of, what_is
 from layout.model.building import BODY, Hardware, Place
 from layout.model.thing import Thing
-from layout.units.length import drawn_unit, format_length
+from layout.units.length import Unit, drawn_unit, format_length
 
 T = TypeVar("T")
+K = TypeVar("K")
 Point3 = tuple[float, float, float]
 _WALLS = {"front": "rear wall", "rear": "front wall", "left": "right wall", "right": "left wall", "top": "floor"}
 _DIGITS = 1
@@ -80,21 +81,23 @@ def _rows(made: Building, head: tuple[str, Hardware, str], thing: Thing, places:
     """Yield a row for places that differ in one direction only, so that a tape is laid once for each."""
     name, hardware, on = head
     foot, rear = thing.box.z0, thing.box.bounds[0]
-    for (_, z), ones in grouped(places, lambda p: (round(abs(p.at[1]), _DIGITS), round(p.at[2], _DIGITS))):
+    for (_, z, face), ones in grouped(
+        places, lambda p: (round(abs(p.at[1]), _DIGITS), round(p.at[2], _DIGITS), p.face)
+    ):
         xs = [format_length(x - rear, _units(made)) for x in sorted({round(p.at[0], _DIGITS) for p in ones})]
         ys = list(dict.fromkeys(_aside(made, y) for y in sorted(p.at[1] for p in ones)))
         up = format_length(z - foot, _units(made))
         yield (
             name, f"{len(ones)} × {hardware.item}", on, ", ".join(xs), " and ".join(ys), up,
-            hardware.why + (", facing " + " or ".join(dict.fromkeys(p.face for p in ones))),
+            f"{hardware.why}; on its {face} face",
         )  # fmt: skip
 
 
-def grouped(items: Sequence[T], key: object) -> list[tuple[object, list[T]]]:
+def grouped(items: Sequence[T], key: Callable[[T], K]) -> list[tuple[K, list[T]]]:
     """Return items by a key, in the order in which each key is first met."""
-    found: dict[object, list[T]] = {}
+    found: dict[K, list[T]] = {}
     for item in items:
-        found.setdefault(key(item), []).append(item)  # type: ignore[operator]  # a function
+        found.setdefault(key(item), []).append(item)
     return list(found.items())
 
 
@@ -158,5 +161,5 @@ def _holes(made: Building, hole: Drilled) -> str:
     return f"{what} {'from' if hole.way == 'into' else 'for'} {hole.to} at {at} on its {hole.side} side"
 
 
-def _units(made: Building) -> str:
+def _units(made: Building) -> Unit:
     return drawn_unit(made.plan.project.said.units)

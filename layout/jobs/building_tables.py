@@ -51,6 +51,9 @@ def _lifted(made: Building, mass: float) -> str:
 
 def _held(units: Sequence[Thing]) -> str:
     counts = {item: sum(h.count for h in units[0].hardware if h.item == item) for item in _TO_BODY}
+    if counts[_TO_BODY[0]]:
+        # What has inserts of its own is held by them; its straps hold what stands in it.
+        counts = {_TO_BODY[0]: counts[_TO_BODY[0]]}
     held = ", ".join(f"{count} × {item}" for item, count in counts.items() if count)
     if held:
         return held + (" each" if len(units) > 1 else "")

@@ -13,7 +13,7 @@ from layout.export.pdf import pdf
 from layout.export.svg import svg
 from layout.jobs.load import Plan
 from layout.jobs.making import Tell, silent
-from layout.jobs.section_people import people_in, peopled
+from layout.jobs.section_people import only_in, people_in, peopled
 from layout.jobs.sheets import Made, stems
 from layout.units.length import Unit, drawn_unit
 from layout.views.elevation import front_elevation, rear_elevation, side_elevation
@@ -108,8 +108,8 @@ def view_drawings(
     made = []
     for i, (name, alike) in enumerate(views):
         tell(f"drawing {i + 1} of {len(views)}")
-        stood = replace(options, sheet=i + 1, sheets=len(views), states=alike, people_of=peopled(plan, alike))
-        made.append(_view(plan, name, alike[0], stood, zones))
+        stood = replace(options, sheet=i + 1, sheets=len(views), states=alike, people_of=only_in(plan, alike))
+        made.append(_view(plan, name, alike, stood, zones))
     return tuple(made)
 
 
@@ -123,9 +123,9 @@ def _alike(plan: Plan) -> list[tuple[str, ...]]:
     return [tuple(group) for group in groups.values()]
 
 
-def _view(plan: Plan, name: str, state: str, options: ViewOptions, zones: bool) -> Drawing:
-    space, layout, findings = plan.project.space, plan.layout, plan.findings
-    people = people_in(plan, options.people_of)
+def _view(plan: Plan, name: str, alike: tuple[str, ...], options: ViewOptions, zones: bool) -> Drawing:
+    space, layout, findings, state = plan.project.space, plan.layout, plan.findings, alike[0]
+    people = people_in(plan, peopled(plan, alike))
     if name == "plan":
         # Who lies is left out: over the dashed bins below a bed nobody could tell the lines apart.
         awake = tuple(person for person in people if person.does != "lie")

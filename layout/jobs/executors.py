@@ -227,13 +227,16 @@ def _done_far(number: int, future: Any) -> Done[Any]:
 def _client(address: str, patience: float):  # type: ignore[no-untyped-def]  # the library's own class, which may not be there
     try:
         from distributed import Client
-        from distributed.comm import parse_address, parse_host_port
+        from distributed.comm.addressing import parse_address, parse_host_port
+        from distributed.comm.registry import get_backend
     except ImportError:
         text = "needs the library distributed: pip install 'cargo-space-layout[cluster]'"
         raise InputError([Fault("try", 0, 0, "--cluster", text)]) from None
     try:
         # The library does not get rid of a client whose address it could not read.
-        parse_host_port(parse_address(address)[1])
+        scheme, place = parse_address(address)
+        get_backend(scheme)
+        parse_host_port(place)
         return Client(address, timeout=patience, set_as_default=False)  # type: ignore[no-untyped-call]  # as above
     except (OSError, ValueError, TypeError) as error:
         text = f"nobody answers at {address!r} ({error.__class__.__name__}); write for instance tcp://192.168.1.20:8786"

@@ -46,12 +46,11 @@ def _rule(made: Building) -> Rule:
 
 def _before(made: Building) -> Section:
     return "Before the first cut", (
-        "Measure how thick each sheet really is, in three places. These pages were worked out for the thickness that "
-        "they "
-        "name; if yours differs by more than half a millimetre, write it into the file and print again.",
+        "Measure how thick each sheet really is, in three places. These pages were worked out for the thickness "
+        "that they name; if yours differs by more than half a millimetre, write it into the file and print again.",
         "Write its name on every piece as it comes off the saw, and mark its lower edge and left end as its panel "
-        "sheet "
-        "shows it. Left, right, front and rear in names are those of the vehicle, seen by somebody who looks forward.",
+        "sheet shows it. Left, right, front and rear of a unit are its own, seen by somebody who stands behind it "
+        "and looks the way it faces; the plan shows how it stands in the vehicle.",
         "Where two holes of a joint's screws would meet, move one of them along by two of its widths.",
     )
 
@@ -60,14 +59,11 @@ def _saw() -> Section:
     return "At the saw", (
         "Eyes and ears covered, a mask on: plywood dust stays in the air for long. Sleeves tight, no gloves, hair "
         "tied.",
-        "The sheet lies on battens or foam over its whole area, so that both halves stay where they are when the cut "
-        "is "
-        "through. A blade that is pinched throws the saw back at you: stand beside its line, both hands on it, and "
-        "let it "
-        "come up to speed before it touches wood.",
+        "The sheet lies on battens or foam over its whole area, so that both halves stay where they are when the "
+        "cut is through. A blade that is pinched throws the saw back at you: stand beside its line, both hands on "
+        "it, and let it come up to speed before it touches wood.",
         "The cable goes over your shoulder, away from the blade. Pull the plug, or take the battery out, before you "
-        "set the "
-        "depth or touch the blade. Wait until the blade stands before you put the saw down.",
+        "set the depth or touch the blade. Wait until the blade stands before you put the saw down.",
         "Never cut a piece by hand that is too small to be clamped: cut it from a larger one.",
     )
 
@@ -76,14 +72,12 @@ def _panels(made: Building) -> Section:
     below = _said(made, _rule(made)["blade_below"])
     return "Cutting panels with a guide", (
         f"Set the blade so that it comes out {below} below the sheet, good face down. Clamp the guide at both ends; "
-        "the cutting list says what each cut measures. Once for all, cut a strip of waste along the guide and measure "
-        "from "
-        "the guide to the cut: that is how far the guide stands off the line.",
+        "the cutting list says what each cut measures. Once for all, cut a strip of waste along the guide and "
+        "measure from the guide to the cut: that is how far the guide stands off the line.",
         "The blade takes its width on the waste side of the line. Cut pieces that must be alike one after the other "
-        "with "
-        "the same setting, and lay them on each other to see that they are.",
-        "Notches and steps: stop the saw before the corner and finish the cut with a hand saw, so that nothing is cut "
-        "beyond it.",
+        "with the same setting, and lay them on each other to see that they are.",
+        "Notches and steps: stop the saw before the corner and finish the cut with a hand saw, so that nothing is "
+        "cut beyond it.",
     )
 
 
@@ -105,22 +99,17 @@ def _cuts(made: Building, every: Sequence[Work]) -> Section:
     test = _said(made, _rule(made)["test_piece"])
     return "Housings, grooves and rebates with the circular saw", (
         f"Here there are: {listed}.",
-        "Set the depth at the blade with a rule, cut a trial at least "
-        f"{test} long in waste of the same sheet, and measure it. Set again until it is right, and then cut all of "
-        "one depth.",
-        "Mark both edges of the cut with a knife. Clamp the guide so that the blade runs just inside the first line; "
-        "then so "
-        "that it runs just inside the second; then take away what is between, moving the guide by less than the blade "
-        "is wide.",
+        f"Set the depth at the blade with a rule, cut a trial at least {test} long in waste of the same sheet, and "
+        "measure it. Set again until it is right, and then cut all of one depth.",
+        "Mark both edges of the cut with a knife. Clamp the guide so that the blade runs just inside the first "
+        "line; then so that it runs just inside the second; then take away what is between, moving the guide by "
+        "less than the blade is wide.",
         "Hold the two sides of a pair edge to edge and cut both at once: so their cuts are at one height.",
         "Pare what stands between the passes with a chisel laid flat, working from both ends towards the middle. A "
-        "waste "
-        "piece of the other sheet must go in by hand, without a hammer and without play.",
-        "A cut that ends inside the panel: mark where to stop on the guide, lift the saw out there with the blade "
-        "standing, "
-        "and finish the end with a chisel. A rebate at an edge is the same cut, with the guide on the panel and waste "
-        "of the "
-        "same thickness beside it to carry the saw.",
+        "waste piece of the other sheet must go in by hand, without a hammer and without play.",
+        "A cut that ends inside the panel: mark where to stop on the guide, let the blade come to rest there before "
+        "you lift the saw, and finish the end with a chisel. A rebate at an edge is the same cut, with the guide on "
+        "the panel and waste of the same thickness beside it to carry the saw.",
     )
 
 
@@ -138,17 +127,15 @@ def _holes_sawn(made: Building, every: Sequence[Work], items: set[str]) -> Secti
         return "Slots and large holes", ()
     said = [
         "Slots: drill a hole as wide as the slot at both its ends and further ones side by side between them, with "
-        "waste "
-        "clamped below so that nothing tears out; clear the rest with a chisel and a file. Round holes: a hole saw or "
-        "a flat "
-        "bit of that width, from both faces.",
+        "waste clamped below so that nothing tears out; clear the rest with a chisel and a file. Round holes: a "
+        "hole saw or a flat bit of that width, from both faces.",
         "Break all edges of slots with sandpaper: they are for hands or for straps.",
     ]
     if any(item.startswith("strap-") for item in items):
         said.append(
             "A strap with a loop at its end: push the loop through the slot from inside, then the strap through its "
-            "own loop, "
-            "so that it holds the wood before the slot. The ratchet is on the front, where a hand finds it."
+            "own loop, so that it holds the wood before the slot. The ratchet is on the front, where a hand finds "
+            "it."
         )
     return "Slots and large holes", tuple(said)
 
@@ -158,21 +145,18 @@ def _screws(made: Building, items: set[str]) -> Section:
     if not any(item.startswith("screw-") for item in items):
         return "Screws", ()
     said = [
-        "Mark the middle of the piece that is joined on the face of the other one; the panel sheet tells how far the "
-        "first "
-        "screw is from the ends and how far they are apart. Drill that board right through with the wider drill.",
-        "Put the pieces together without glue, clamp them, and drill the narrow pilot hole through the first one into "
-        "the "
-        "edge, as deep as the screw is long. Tape round the drill marks the depth. Hold the drill in line with the "
-        "edge: "
-        "somebody at the side sees it better than you do.",
+        "Mark the middle of the piece that is joined on the face of the other one; the panel sheet tells how far "
+        "the first screw is from the ends and how far they are apart. Drill that board right through with the wider "
+        "drill.",
+        "Put the pieces together without glue, clamp them, and drill the narrow pilot hole through the first one "
+        "into the edge, as deep as the screw is long. Tape round the drill marks the depth. Hold the drill in line "
+        "with the edge: somebody at the side sees it better than you do.",
         f"Into an edge a screw goes {_said(made, rule['bite'])} at least. Countersink, so that heads are level.",
     ]
     if "corner-block" in items:
         said.append(
             "Corner blocks stand in the inner corner of a joint that no screw goes through; the panel sheets show "
-            "them as o. "
-            "Screw them to one piece first, then, with the joint clamped, to the other."
+            "them as o. Screw them to one piece first, then, with the joint clamped, to the other."
         )
     return "Screws", tuple(said)
 
@@ -187,11 +171,9 @@ def _let_in(made: Building, items: set[str]) -> Section:
             said.append(f"{what_is(item)}: hole {wide}, {deep}, unless its own paper says otherwise. {_HOW[item]}")
     if "plate-flat" in items:
         said.append(
-            "Flat plates: clamp the two pieces on a level board, end to edge, lay the plate across the joint with its "
-            "middle on "
-            "the joint, and mark through its holes. The places on the panel sheets are those of a common plate; yours "
-            "may "
-            "differ a little, so drill where its holes are."
+            "Flat plates: clamp the two pieces on a level board, end to edge, lay the plate across the joint with "
+            "its middle on the joint, and mark through its holes. The places on the panel sheets are those of a "
+            "common plate; yours may differ a little, so drill where its holes are."
         )
     if "bracket-angle" in items:
         said.append(
@@ -202,11 +184,9 @@ def _let_in(made: Building, items: set[str]) -> Section:
 
 _HOW = {
     "insert-m6": "Tape on the drill tells when to stop. Turn it in with its key or a bolt with two nuts, square to "
-    "the face, "
-    "until it is level with the face.",
+    "the face, until it is level with the face.",
     "tee-nut-m6": "Drill from the face that is told first, with waste behind. Draw the nut in with its bolt and a "
-    "large washer, "
-    "until its flange is level.",
+    "large washer, until its flange is level.",
 }
 
 
@@ -216,10 +196,8 @@ def _glue(made: Building, items: set[str]) -> Section:
     rule = _rule(made)
     return "Glue", (
         f"The paper of the glue decides. Where it says nothing, common practice: {rule['glue_warm']:g} °C or warmer, "
-        "a thin "
-        f"even coat on one face, joints closed within {rule['glue_open']:g} minutes and left clamped or screwed, "
-        "unmoved, for "
-        f"{rule['glue_clamp']:g} minutes; no load before {rule['glue_load']:g} hours.",
+        f"a thin even coat on one face, joints closed within {rule['glue_open']:g} minutes and left clamped or "
+        f"screwed, unmoved, for {rule['glue_clamp']:g} minutes; no load before {rule['glue_load']:g} hours.",
         "Have screws, clamps and a wet rag at hand before the bottle is opened; glue one part at a time.",
         "What comes apart again is never glued: joints that are bolted, and what lies loose.",
     )
@@ -230,8 +208,7 @@ def _dry(made: Building) -> Section:
     return "Dry fit", (
         "Put all of it together once with clamps and a few screws, without glue, on a level floor. Try what goes in.",
         f"Measure both diagonals of every large face: they differ by {off} at most. If they do not, push on the "
-        "longer one, and "
-        "clamp. Check with the square that uprights stand at right angles.",
+        "longer one, and clamp. Check with the square that uprights stand at right angles.",
         "Only when it is right: mark how the pieces sit, take it apart, and begin to glue.",
     )
 
@@ -240,15 +217,15 @@ def _put_on(items: set[str]) -> Section:
     said = []
     if any(item.startswith(("latch-", "stay-")) for item in items):
         said.append(
-            "Latches and stays: hold them to their places, mark their holes, and drill no deeper than half the panel. "
-            "Open and "
-            "shut the part by hand before the last screw is in; a latch must hold when you pull at the part."
+            "Latches and stays: hold them to their places, mark their holes, and drill no deeper than half the "
+            "panel. Open and shut the part by hand before the last screw is in; a latch must hold when you pull at "
+            "the part."
         )
     if "hinge-piano" in items:
         said.append(
-            "Piano hinge: along the whole joint between the fixed strip and the lids, its pin over the joint; a screw "
-            "at each "
-            "end and at each lid's ends first, then every second hole. Lids and strip lie on a level board meanwhile."
+            "Piano hinge: along the whole joint between the fixed strip and the lids, its pin over the joint; a "
+            "screw at each end and at each lid's ends first, then every second hole. Lids and strip lie on a level "
+            "board meanwhile."
         )
     if "foot-rubber" in items:
         said.append(
@@ -266,15 +243,11 @@ def _body(made: Building, items: set[str]) -> Section:
     wide = format_length(drill.across, "mm", unit_sign=True) if drill else ""
     return "Held to the body", (
         "The list 'Held to the body' tells each place from the cross line and the centreline of the set-out sheet, "
-        "and its "
-        "height. Stand the unit there, and mark through its own holes: so they meet whatever the body does.",
-        f"Look behind before you drill: tank, brake lines, cables, tyres, and the outer skin. A place may move along "
-        f"by {shift} to "
-        "miss them or to meet a rib; drill the hole of the unit there too.",
+        "and its height. Stand the unit there, and mark through its own holes: so they meet whatever the body does.",
+        "Look behind before you drill: tank, brake lines, cables, tyres, and the outer skin. A place may move along "
+        f"by {shift} to miss them or to meet a rib; drill the hole of the unit there too.",
         f"Hole {wide} in the metal, edge painted against rust, the insert drawn in with its tool. Lining and floor "
-        "over the metal "
-        "get a hole as wide as a washer's shank; a bolt must go into the insert by all its thread, so take a longer "
-        "one where "
-        f"the build-up is thick ({drawn_unit(made.plan.project.said.units)} on these pages are to the finished floor "
-        "or wall).",
+        "over the metal get a hole as wide as a washer's shank; a bolt must go into the insert by all its thread, "
+        f"so take a longer one where the build-up is thick ({drawn_unit(made.plan.project.said.units)} on these "
+        "pages are to the finished floor or wall).",
     )

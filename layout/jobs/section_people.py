@@ -48,6 +48,13 @@ def peopled(plan: Plan, states: Sequence[str]) -> str:
     return max(reversed(states), key=lambda state: len(people_in(plan, state)))
 
 
+def only_in(plan: Plan, states: Sequence[str]) -> str:
+    """Return in which of `states` the people are there who are drawn for all of them; empty where they always are."""
+    drawn = people_in(plan, peopled(plan, states)) if states else ()
+    there = [state for state in states if people_in(plan, state) == drawn]
+    return ", ".join(there) if len(there) < len(states) else ""
+
+
 def _asleep(plan: Plan, state: str) -> Iterator[Figure]:
     states = plan.project.said.states
     if state == _ROAD or (_NIGHT in states and state != _NIGHT):

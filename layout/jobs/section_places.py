@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from layout.checks.context import Context
 from layout.checks.postures import erect, verdict
@@ -21,7 +22,7 @@ from layout.model.spot import Spot
 from layout.space.space import Space
 from layout.views.section_heights import Heights, Term
 from layout.views.section_plane import Plane
-from layout.views.section_room import obstacle_cut, room_cut
+from layout.views.section_room import obstacle_cut, upright_room
 
 _TOUCH = 0.01
 _DEEP = 1e5  # mm, beyond every roof
@@ -43,7 +44,9 @@ def heights_at(plan: Plan, state: str, plane: Plane) -> Heights | None:
     beds = sorted(beds, key=lambda p: (-p.box.z1, p.name))
     spans = plane.crossings(Polygon(beds[0].box.outline)) if beds else _room_spans(plan, plane)
     places = [_at(plane, u) for span in spans for u in _middles(things, plane, span)]
-    stacks = [stack for at in places if (stack := stack_at(plan, state, at)) is not None]
+    # One room for all places at the same distance forward.
+    rooms = {x: _room_across(plan, x) for x, _ in places}
+    stacks = [stack for at in places if (stack := stack_at(plan, state, at, rooms[at[0]])) is not None]
     if not stacks:
         return None
     middle = (min(low for low, _ in spans) + max(high for _, high in spans)) / 2
@@ -51,14 +54,18 @@ def heights_at(plan: Plan, state: str, plane: Plane) -> Heights | None:
     return _over_mattress(plan, beds[0], best) if beds else best
 
 
-def stack_at(plan: Plan, state: str, at: Point) -> Heights | None:
+def _room_across(plan: Plan, x: float) -> BaseGeometry:
+    return upright_room(plan.project.space, Plane(axis="x", at=x, toward=1))
+
+
+def stack_at(plan: Plan, state: str, at: Point, room: BaseGeometry | None = None) -> Heights | None:
     """Return all heights over a point of the plan, from the bare floor to bare roof, or to what leans in lower.
 
-    Things, wheel wells, what is free, build-ups; None where the point is not in the space.
+    Things, wheel wells, what is free, build-ups; None where the point is not in the space. `room` is the free room
+    across at the point (None: worked out here).
     """
     space = plan.project.space
-    cut = room_cut(space, Plane(axis="x", at=at[0], toward=1))
-    column = cut.room.intersection(_line(at[1]))
+    column = (_room_across(plan, at[0]) if room is None else room).intersection(_line(at[1]))
     if column.is_empty or column.length < _TOUCH:
         return None
     low, roof = column.bounds[1], space.roof_at(at[0])
@@ -112,7 +119,7 @@ def _stowed(things: Sequence[Placed], stack: Heights) -> float:
 
 
 def _room_spans(plan: Plan, plane: Plane) -> list[tuple[float, float]]:
-    room = room_cut(plan.project.space, plane).room
+    room = upright_room(plan.project.space, plane)
     return [] if room.is_empty else [(room.bounds[0], room.bounds[2])]
 
 

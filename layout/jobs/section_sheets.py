@@ -9,7 +9,7 @@ from layout.drawing.model import Drawing
 from layout.errors import Fault, InputError
 from layout.jobs.draw import Paper, view_options
 from layout.jobs.load import Plan
-from layout.jobs.section_people import people_in, peopled, sleepers
+from layout.jobs.section_people import only_in, people_in, peopled, sleepers
 from layout.jobs.section_places import heights_at
 from layout.model.layout import Placed
 from layout.model.spot import Spot
@@ -117,7 +117,7 @@ def plan_at(
     return level_plan(
         space, plan.layout, state, z, people=people_in(plan, state), with_zones=zones,
         findings=plan.findings if findings else (),
-        options=replace(view_options(plan, paper), states=states or (state,), people_of=state),
+        options=replace(view_options(plan, paper), states=states or (state,), people_of=only_in(plan, states)),
     )  # fmt: skip
 
 
@@ -162,7 +162,7 @@ def _draw(plan: Plan, cut: _Cut, options: ViewOptions, toward: Toward | None = N
     return section(
         plan.project.space, plan.layout, cut.state, x=cut.x, y=cut.y, toward=toward,
         people=people_in(plan, cut.state, awake=cut.awake), heights=heights_at(plan, cut.state, plane),
-        options=replace(options, states=cut.states, people_of=cut.state),
+        options=replace(options, states=cut.states, people_of=only_in(plan, cut.states)),
     )  # fmt: skip
 
 

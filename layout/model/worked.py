@@ -85,8 +85,8 @@ class Work:
 
     `part` is its name in the cut list, `unit` the name of its unit, `group` that of all equal units. `length` and
     `width` are finished, `cut_length` and `cut_width` as sawn. `good` is the face that is seen later. `loose` tells in
-    words what it lies on or hangs on without a fixed joint. `stands` is the axis of the unit along which it is thin and
-    how far along that it begins, mm; `looks` the way that its near face looks there.
+    words what it lies on or hangs on without a fixed joint. `stands` is the axis of the unit along which those of
+    its name are spread, and where along that it begins, mm; `looks` the way that its near face looks there.
     """
 
     part: str

@@ -9,7 +9,7 @@ over its whole height exactly when its outline is inside at its two ends and at 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import reduce
 from itertools import pairwise
 from math import copysign
@@ -75,6 +75,7 @@ class Space:
     _bounds: list[tuple[float, float, float, float]] = field(
         default_factory=list, init=False, repr=False, compare=False
     )
+    _without: dict[tuple[Obstacle, ...], Space] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def upright(self) -> BaseGeometry:
@@ -102,6 +103,14 @@ class Space:
             x0, y0, x1, y1 = zip(*boxes, strict=True)
             self._bounds.append((min(x0), min(y0), max(x1), max(y1)))
         return self._bounds[0]
+
+    def with_obstacles(self, kept: tuple[Obstacle, ...]) -> Space:
+        """Return the space with only those obstacles: the same one whenever it is asked for, with what it knows."""
+        if kept == self.obstacles:
+            return self
+        if kept not in self._without:
+            self._without[kept] = replace(self, obstacles=kept)
+        return self._without[kept]
 
     def roof_at(self, x: float) -> float:
         """Return the height of the roof at `x` mm."""

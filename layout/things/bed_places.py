@@ -196,8 +196,9 @@ def _plate_height(frame: BedFrame, depth: float, shop: Shop) -> float:
     upright = (frame.t, frame.top)
     rows = evenly(upright, points(frame.top - frame.t, number("screws", "spacing"), end), end)
     play = int(frame.rail - (frame.top - middle) - least)
-    tries = (middle + way * mm for mm in range(play + 1) for way in (-1, 1))
-    return next((z for z in tries if all(abs(z - row) >= least for row in rows)), middle)
+    tries = [middle + way * mm for mm in range(play + 1) for way in (-1, 1)]
+    # The first that is clear of them; where none is, the one that is farthest from them.
+    return max(tries, key=lambda z: min(least, *(abs(z - row) for row in rows)))
 
 
 def carcass_floor(frame: BedFrame, depth: float, count: int, shop: Shop) -> tuple[Hardware, ...]:

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
-from layout.model.building import Bar, Hardware
+from layout.model.building import Bar, Hardware, Place
 from layout.model.panel import Panel
 from layout.model.solid import Solid
 from layout.things.base import Shop, Span, board
-from layout.things.bed_pieces import Parts, batten, joined, points, to_body
+from layout.things.bed_pieces import Parts, batten, joined, points
 from layout.things.bed_slide_frame import SlideFrame
+from layout.things.fasten import BEHIND, between, beyond, bolt_item, evenly, moved_clear, sat, to_body_at
 from layout.things.piece import in_plane
 
 BACK, BASE_RAIL, FRONT_RAIL, TAIL_RAIL = "back", "base rail", "front rail", "tail rail"
@@ -45,18 +46,39 @@ def comb(frame: SlideFrame, bar: Bar | None) -> Parts:
 
 def hardware(frame: SlideFrame, shop: Shop) -> Parts:
     """Return what holds it to the body and shut on the road, and what its legs turn and stand on."""
-    legs = len(frame.legs)
-    count = points(frame.length, shop.number("bed", "body_spacing"), shop.number("screws", "end"))
-    why = "a leg turns on it"
     return Parts(
         hardware=(
-            *to_body(count, "holds the back to the body"),
+            *_to_body(frame, shop),
             Hardware(item="latch-toggle", count=int(shop.number("bed", "latches")), why="keeps it shut on the road"),
-            Hardware(item="bolt-m6x30", count=legs, why=why),
-            Hardware(item="tee-nut-m6", count=legs, why=why),
-            Hardware(item="foot-rubber", count=legs, why="one under each leg"),
+            *_pivots(frame, shop.number("places", "bolt_more")),
+            Hardware(item="foot-rubber", count=len(frame.legs), why="one under each leg"),
         )
     )
+
+
+def _to_body(frame: SlideFrame, shop: Shop) -> tuple[Hardware, ...]:
+    """Return what holds the back to the body: bolts through it, half way up the bays and clear of their walls."""
+    end = shop.number("screws", "end")
+    count = points(frame.length, shop.number("bed", "body_spacing"), end)
+    free = between((0.0, frame.length), frame.walls, shop.number("places", "clear"))
+    heads = [
+        _place(frame, BACK, frame.t, p, frame.low / 2) for p in moved_clear(evenly((0, frame.length), count, end), free)
+    ]
+    return to_body_at("holds the back to the body", heads, frame.t)
+
+
+def _pivots(frame: SlideFrame, more: float) -> tuple[Hardware, ...]:
+    """Return the bolts that legs turn on, through the front rail and the leg behind it, with their nuts on the legs."""
+    why, z = "a leg turns on it", frame.top - frame.rail / 2
+    heads = [_place(frame, FRONT_RAIL, frame.closed + frame.shift, p + frame.leg / 2, z) for p in frame.legs]
+    nuts = [Place(on=LEG, at=beyond(h.at, h.face, 2 * frame.t), face=BEHIND[h.face]) for h in heads]
+    return sat(bolt_item(2 * frame.t + more), why, heads), sat("tee-nut-m6", why, nuts)
+
+
+def _place(frame: SlideFrame, on: str, s: float, p: float, z: float) -> Place:
+    """Return a place on a face that looks the way out."""
+    (x, _), (y, _) = frame.spans((s, s), (p, p))
+    return Place(on=on, at=(x, y, z), face=frame.out)
 
 
 def roles(frame: SlideFrame) -> tuple[tuple[str, int], ...]:

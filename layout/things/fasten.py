@@ -40,10 +40,11 @@ def bolted(why: str, heads: Sequence[Place], thick: float, more: float) -> tuple
     if not heads:
         return ()
     nuts = (Place(on=p.on, at=beyond(p.at, p.face, thick), face=BEHIND[p.face]) for p in heads)
-    return sat(_bolt(thick + more), why, heads), sat("tee-nut-m6", why, nuts)
+    return sat(bolt_item(thick + more), why, heads), sat("tee-nut-m6", why, nuts)
 
 
-def _bolt(wanted: float) -> str:
+def bolt_item(wanted: float) -> str:
+    """Return the shortest M6 bolt of the catalogue that is `wanted` mm long, or else the longest."""
     return next((item for length, item in _BOLTS if length >= wanted - _HAIR), _BOLTS[-1][1])
 
 

@@ -94,7 +94,7 @@ def _refuse(frame: SlideFrame, group: str, shop: Shop) -> None:
     t, lap = frame.t, shop.number("bed", "comb_lap")
     most = frame.closed + frame.base_rail[0] - max(lap, 2 * t)
     need(frame.opened > frame.closed, group, "opened", f"is no wider than it is shut, {frame.closed:g}")
-    need(frame.opened <= most, group, "opened",
+    need(frame.opened <= most + 1e-6, group, "opened",
          f"at most {most:.1f}: {lap:g} of the slats stay behind the rail that they slide on")  # fmt: skip
     need(frame.rail > frame.tail + frame.play + t, group, "rail", f"more than {frame.tail + frame.play + t:g}")
     need(

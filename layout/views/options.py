@@ -16,8 +16,8 @@ class ViewOptions:
     """Paper by name, scale as the 20 of 1:20 (None: the largest that fits), units, and the project's title.
 
     `sheet` of `sheets` is told in the title block; views of several sheets count for themselves. `states` names the
-    states that a drawing stands for, where things stand alike in several; `people_of` is the one of them whose people
-    are drawn.
+    states that a drawing stands for, where things stand alike in several; `people_of` names those of them in which the
+    people are there who are drawn, empty where that need not be told.
     """
 
     paper: str = "A3"
@@ -36,8 +36,7 @@ class ViewOptions:
 
     def said_people(self) -> tuple[tuple[str, str], ...]:
         """Return the line for the foot of the sheet that says when people are there, where it is not all the time."""
-        other = self.people_of and self.states not in {(), (self.people_of,)}
-        return (("", f"people as in: {self.people_of}"),) if other else ()
+        return (("", f"people as in: {self.people_of}"),) if self.people_of else ()
 
     @property
     def page(self) -> Paper:

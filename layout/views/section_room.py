@@ -55,7 +55,7 @@ class RoomCut:
 
 def room_cut(space: Space, plane: Plane) -> RoomCut:
     """Return the space where an upright plane cuts it; the room is empty where the plane is outside."""
-    room = _upright_room(space, plane)
+    room = upright_room(space, plane)
     fixed = tuple((o.name, part) for o in space.obstacles if (part := obstacle_cut(o, plane).intersection(room)).area)
     beyond = tuple(
         (o.name, max(plane.distances(*_reach(o, plane))[0], 0.0), obstacle_beyond(o, plane))
@@ -91,7 +91,7 @@ def _slice(spans: Spans, low: float, high: float) -> Iterator[Polygon]:
         yield from _slice(spans, middle, high)
 
 
-def _upright_room(space: Space, plane: Plane) -> BaseGeometry:
+def upright_room(space: Space, plane: Plane) -> BaseGeometry:
     """Return the free room in an upright plane, holes in the floor with it, obstacles not taken off."""
     # Roof and ends bound the room alike at every place across; what remains are walls, corners and ribs.
     tall = space.height + _STEP
@@ -118,7 +118,7 @@ def _under(space: Space, plane: Plane) -> BaseGeometry:
 
 def _lining(space: Space, plane: Plane, room: BaseGeometry) -> BaseGeometry:
     """Return what lies between the room and bare metal: linings, build-ups, ribs."""
-    bare = _upright_room(bare_space(space), plane)
+    bare = upright_room(bare_space(space), plane)
     foot = bare.intersection(box(-_FAR, 0.0, _FAR, 3 * _HAIR))
     floor = Polygon()
     if space.floor_build_up and not foot.is_empty:
@@ -159,6 +159,9 @@ def _reach(obstacle: Obstacle, plane: Plane) -> tuple[float, float]:
 
 def obstacle_cut(obstacle: Obstacle, plane: Plane) -> BaseGeometry:
     """Return what an upright plane cuts of an obstacle, its rounded top as short lines."""
+    low, high = _reach(obstacle, plane)
+    if not low - _EDGE < plane.at < high + _EDGE:
+        return Polygon()
     return sliced(lambda z: plane.crossings(Polygon(obstacle.section(z))), _rounded_heights(obstacle))
 
 

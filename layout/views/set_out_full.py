@@ -147,7 +147,7 @@ class _Strip:
                 yield line(layer, *(self.at((x, y)) for x, y in part.coords), pen=pen, id=name)
 
     def _grid(self) -> list[Point]:
-        """Return where crosses stand: on a grid, and along the middle of each lap, where the next strip has them too."""
+        """Return where crosses stand: on a grid, and along each lap, where the next strip has them too."""
         x0, y0, x1, y1 = self.window
         half = _MIDDLE / 2
         xs, ys = (self._steps(low + half, high - half) for low, high in ((x0, x1), (y0, y1)))

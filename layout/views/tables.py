@@ -18,7 +18,7 @@ _NARROWEST = 14.0
 _PITCH = 1.6
 _HEADING = 7.0
 _SHORT = 0.4  # of a page
-_SHIFT = 5.0  # mm that one column gives to another at a time
+_SHIFTS = (24.0, 12.0, 6.0, 3.0)  # mm that one column gives to another at a time
 _HAIR = 1e-6
 _NUMBER = re.compile(r"""-?\d[\d.,/ ]*\s*("|'|%|mm|m|kg|N|in|€|\$)?""")
 
@@ -54,33 +54,38 @@ def stacked_pages(
     y = 0.0
     for heading, header, rows in tables:
         table = _fitted(header, rows, room[2] - room[0])
-        if _wants_a_page(table, y - room[1], room[3] - room[1]):
+        said = wrap(heading, room[2] - room[0] - _GAP, TEXT)
+        above = _HEADING + (len(said) - 1) * TEXT * _PITCH + table.high(table.header)
+        if _wants_a_page(table, above, y - room[1], room[3] - room[1]):
             y = room[1]
         fresh = True
         for row in table.rows:
-            head = _HEADING + table.high(table.header) if fresh else 0.0
+            head = above if fresh else 0.0
             if not pages or y - head - table.high(row) < room[1]:
                 pages.append([])
                 y, fresh = room[3], True
             if fresh:
-                pages[-1] += _head(table, heading, room[0], y)
-                y -= _HEADING + table.high(table.header)
+                pages[-1] += _head(table, said, room[0], y)
+                y -= above
             pages[-1] += _ruled(table, row, room[0], y)
             y, fresh = y - table.high(row), False
         y -= _HEADING
     return tuple(_sheet(title, marks, _of(options, i, len(pages))) for i, marks in enumerate(pages))
 
 
-def _wants_a_page(table: _Table, left: float, whole: float) -> bool:
+def _wants_a_page(table: _Table, above: float, left: float, whole: float) -> bool:
     """Return whether a short table goes to the next page, since it would be broken on this one."""
-    height = _HEADING + sum(table.high(row) for row in (table.header, *table.rows))
+    height = above + sum(table.high(row) for row in table.rows)
     return left < height <= whole * _SHORT
 
 
-def _head(table: _Table, heading: str, x: float, y: float) -> list[Mark]:
-    """Return a table's heading and its header, from `y` down."""
-    text = Text(layer=LAYER, at=(x + _GAP / 2, y - TEXT), text=heading, height=TEXT)
-    return [text, *_ruled(table, table.header, x, y - _HEADING)]
+def _head(table: _Table, heading: Sequence[str], x: float, y: float) -> list[Mark]:
+    """Return the lines of a table's heading and its header, from `y` down."""
+    marks: list[Mark] = []
+    for said in heading:
+        marks.append(Text(layer=LAYER, at=(x + _GAP / 2, y - TEXT), text=said, height=TEXT))
+        y -= TEXT * _PITCH
+    return [*marks, *_ruled(table, table.header, x, y + TEXT * _PITCH - _HEADING)]
 
 
 def _ruled(table: _Table, row: Cells, x: float, y: float) -> list[Mark]:
@@ -141,13 +146,13 @@ def _balanced(every: Sequence[Sequence[str]], widths: list[float], wished: list[
     """Return the widths of a table too wide for the page, shifted between its broken columns to take fewer lines."""
     broken = [i for i, (has, wants) in enumerate(zip(widths, wished, strict=True)) if has < wants - _HAIR]
     best = _lines(every, widths, height)
-    shifts = [(give, take) for give in broken for take in broken if give != take]
+    shifts = [(give, take, mm) for give in broken for take in broken if give != take for mm in _SHIFTS]
     better = True
     while better:
         better = False
-        for give, take in shifts:
+        for give, take, mm in shifts:
             tried = list(widths)
-            tried[give], tried[take] = tried[give] - _SHIFT, tried[take] + _SHIFT
+            tried[give], tried[take] = tried[give] - mm, tried[take] + mm
             if tried[give] >= 2 * _NARROWEST and (count := _lines(every, tried, height)) < best:
                 widths, best, better = tried, count, True
     return widths

@@ -39,7 +39,8 @@ def _random_bed(rng: random.Random) -> Thing | None:
     if on != "carcasses":
         said |= {"bar": rng.choice([None, "beam"]), "ledger": rng.uniform(20, 80)}
     if rng.random() < 0.25:
-        said |= {"top": "slats"} | rng.choice([{"slat": "lath"}, {"slat_width": 65.0}])
+        slats: list[dict[str, Any]] = [{"slat": "lath"}, {"slat_width": 65.0}]
+        said |= {"top": "slats", **rng.choice(slats)}
     else:
         said |= {"hatch": rng.choice(["none", "lift off", "hinged"]), "vents": rng.choice(["yes", "no"])}
         said |= {"flare_rear": rng.choice([0.0, 70.0])}

@@ -1,6 +1,7 @@
 """Checking again after moves, against checking all anew."""
 
 import random
+from collections import Counter
 from dataclasses import replace
 from importlib import import_module
 
@@ -9,10 +10,12 @@ import pytest
 from layout.checks.context import Context, merged
 from layout.checks.moves import shifted
 from layout.checks.recheck import COVERED, check_covered, recheck
+from layout.checks.rests import WHOLE
 from layout.files.rules import read_rules
 from layout.model.finding import Finding
 from layout.model.layout import Layout, Placed
 from layout.model.rule import Rule
+from tests.bench.fit import room, spread
 from tests.checks.chance import context_of, layout_of, some_things, stood
 from tests.checks.tape import Tape
 
@@ -27,7 +30,11 @@ def rules() -> dict[str, Rule]:
 
 def _anew(context: Context) -> tuple[Finding, ...]:
     """Return what the covered rules say of the whole layout."""
-    return merged(finding for rule in COVERED for finding in import_module(f"layout.checks.{rule}").check(context))
+    return merged(
+        finding
+        for rule in COVERED
+        for finding in import_module(f"layout.checks.{rule.replace('-', '_')}").check(context)
+    )
 
 
 def _some_move(rng: random.Random, layout: Layout) -> Layout:
@@ -62,6 +69,28 @@ def test_after_each_move_the_findings_are_those_of_a_whole_run(seed: int, rules:
         layout = _some_move(rng, layout)
         checked = recheck(checked, layout)
         assert checked.findings == _anew(context_of(space, layout, rules))
+
+
+def test_rules_that_are_run_whole_are_not_run_again_for_a_move_far_away(rules: dict[str, Rule]) -> None:
+    """In a room with beds and a door the findings are those of a whole run after any move, of a bed too.
+
+    Bins moved elsewhere leave what was said of doors and headroom as it was.
+    """
+    rng, space, layout = random.Random(4), room(60), spread(60, 9)
+    beds = [k for k, p in enumerate(layout.placed["camp"]) if p.thing.sleeps]
+    at_door = min(range(60), key=lambda k: layout.placed["camp"][k].box.bounds[0])
+    checked = check_covered(context_of(space, layout, rules))
+    kept = Counter[tuple[str, bool]]()
+    for k in (*beds[:2], at_door, *(rng.randrange(60) for _ in range(6))):
+        by = (rng.uniform(-40, 300), rng.uniform(-80, 80), 0.0)
+        placed = {state: (*t[:k], shifted(t[k], by), *t[k + 1 :]) for state, t in layout.placed.items()}
+        layout = replace(layout, placed=placed)
+        after = recheck(checked, layout)
+        kept.update((rule, after.said[rule] is checked.said[rule]) for rule in WHOLE)
+        checked = after
+        assert checked.findings == _anew(context_of(space, layout, rules))
+    assert beds
+    assert min(kept["headroom", True], kept["headroom", False], kept["door-opening", True], kept["air-gap", True]) > 0
 
 
 def test_other_things_are_checked_anew(rules: dict[str, Rule]) -> None:

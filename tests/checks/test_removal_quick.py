@@ -5,13 +5,17 @@ from __future__ import annotations
 import random
 from collections import Counter
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import pytest
-from shapely.geometry import Point
+from shapely.geometry import LineString, Point
 
 import layout.checks.removal.explore as explored
+from layout.checks import reach
+from layout.checks.context import Context
 from layout.checks.removal import Removals
+from layout.checks.removal.aside import Aside, aside_out
 from layout.checks.removal.body import Body
 from layout.checks.removal.explore import explore
 from layout.checks.removal.judge import Judge
@@ -20,12 +24,14 @@ from layout.checks.removal.regions import Exit
 from layout.checks.removal.room import OpenRoom
 from layout.checks.removal.start import first_places, size_of
 from layout.checks.removal.straight import straight_out
+from layout.files.rules import read_rules
 from layout.model.layout import Placed
 from layout.model.solid import box
 from layout.model.thing import Thing
 from layout.placing.stand import placed
 from layout.space.parts import Door
 from layout.space.space import Space
+from tests.bench.fit import room, spread
 from tests.builders import plain_space
 
 REAR = Door(name="rear door", side="rear", kind="two leaves", low=-600, high=600, sill=0, top=1500)
@@ -113,6 +119,63 @@ def _point(place: tuple[float, float, float]) -> Point:
 def _is_outside(space: Space, place: tuple[float, float, float], size: tuple[float, float, float]) -> bool:
     x0, y0, _, y1 = space.bounds
     return place[0] + size[0] <= x0 + 0.02 or place[1] + size[1] <= y0 + 0.02 or place[1] >= y1 - 0.02
+
+
+def test_a_way_aside_is_a_way_and_what_it_finds_gets_out() -> None:
+    """A way that is told from boxes passes nothing, stays in the room, ends outside, and the whole search finds one too."""
+    told = held = turned = 0
+    for seed in range(14):
+        space, things = _scene(300 + seed)
+        rng = random.Random(seed)
+        for i, body, pieces in _bodies(space, things):
+            there = sum(1 << k for k in range(len(pieces.names)) if k != i and rng.random() < 0.9)
+            present, start = pieces.among(there), first_places(things[i], things, 0.0)[0]
+            present &= ~body.hits(start, start)
+            if not body.places(body.level(start[2])).covers(_point(start)):
+                continue
+            found = aside_out(body, start, present, None)
+            whole = explored._Walk(body, present, None).run(start, None, shortcut=False)
+            if found.door is None:
+                held += 1
+                continue
+            told += 1
+            turned += len({place[:2] for place in found.path}) > 3
+            assert whole.door is not None
+            assert found.path[0] == start
+            assert not (body.hits_along(found.path) & present).any()
+            assert _is_outside(space, found.path[-1], body.size)
+            for a, b in pairwise(found.path):
+                assert sum(p != q for p, q in zip(a, b, strict=True)) <= 1
+                spans = range(*sorted((body.level(a[2]), body.level(b[2]) + 1)))
+                way = LineString([a[:2], b[:2]]) if a[:2] != b[:2] else _point(a)
+                assert all(body.places(span).covers(way) for span in spans)
+    assert min(told, held, turned) > 5
+
+
+def test_what_is_in_the_narrowest_room_is_in_the_room(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Told from the narrowest plan of the room or not, the body stays in the room on the same ways, level and upright."""
+    rng = random.Random(8)
+    asked: list[tuple[Body, str, tuple[Any, ...]]] = []
+    for seed in range(4):
+        space, things = _scene(400 + seed)
+        for _, body, _ in _bodies(space, things):
+            low, high = sorted(rng.choices(body.levels, k=2))
+            a, b = ((rng.uniform(-300, 5600), rng.uniform(-900, 700), low) for _ in range(2))
+            asked += [(body, "goes_up", ((a), high)), (body, "goes_level", ((a, (b[0], a[1], low)),))]
+            asked += [(body, "goes_level", ((a, (-9000.0, a[1], low)), door)) for door in space.doors]
+    quick = [getattr(body, name)(*more) for body, name, more in asked]
+    monkeypatch.setattr(Body, "surely", lambda *_: Point())
+    assert quick == [getattr(body, name)(*more) for body, name, more in asked]
+    assert 10 < sum(quick) < len(quick) - 10
+
+
+@pytest.mark.parametrize("seed", [1, 3])
+def test_the_rule_says_the_same_without_ways_aside(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What comes out after what is the same when no way is told from boxes but all by the search through the room."""
+    context = Context(space=room(50), layout=spread(50, seed), rules=read_rules())
+    quick = list(reach.check(context))
+    monkeypatch.setattr(explored, "aside_out", lambda *_: Aside(door=None, path=(), far=0.0))
+    assert quick == list(reach.check(context))
 
 
 @pytest.mark.parametrize("seed", range(4))

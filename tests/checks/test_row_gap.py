@@ -4,13 +4,19 @@ import random
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
+from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
+from layout.checks import rows
+from layout.checks.context import Context
 from layout.checks.rows import Row, rows_of
+from layout.files.rules import read_rules
 from layout.model.finding import Finding
 from layout.model.solid import Solid, box
 from layout.space.slide import clear_span, clear_spans
+from tests.bench.fit import room, spread
 from tests.builders import BASE
 from tests.checks.chance import context_of as chance_context
 from tests.checks.chance import layout_of, some_things
@@ -287,3 +293,23 @@ def test_clear_spans_of_many_are_free_and_as_wide_as_can_be() -> None:
 def _as_long(body: Solid, axis: str, span: tuple[float, float]) -> Solid:
     x0, y0, x1, y1 = body.bounds
     return box("", span if axis == "x" else (x0, x1), span if axis == "y" else (y0, y1), (body.z0, body.z1))
+
+
+def test_only_the_nearest_of_what_is_fixed_need_be_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Rows among beds and racks end at the same faces when all that is fixed on their line is looked at."""
+    left_out = 0
+    known = rows._Faces._counts
+
+    def counted(faces: rows._Faces, meet: NDArray[np.bool_], middles: NDArray[np.float64]) -> NDArray[np.bool_]:
+        nonlocal left_out
+        found = known(faces, meet, middles)
+        left_out += int((meet & ~found).sum())
+        return found
+
+    contexts = [Context(space=room(60), layout=spread(60, seed), rules=read_rules()) for seed in (3, 9, 12)]
+    monkeypatch.setattr(rows._Faces, "_counts", counted)
+    quick = [list(rows.rows_of(context, "camp")) for context in contexts]
+    monkeypatch.setattr(rows._Faces, "_counts", lambda _, meet, __: meet)
+    assert quick == [list(rows.rows_of(context, "camp")) for context in contexts]
+    assert left_out > 100
+    assert any(not face.of_room for found in quick for row in found for face in (row.low, row.high))

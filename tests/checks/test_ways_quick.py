@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from shapely.geometry import LineString, MultiPolygon, box
 from shapely.geometry.base import BaseGeometry
@@ -14,6 +15,10 @@ from layout.checks.context import Context, by_places
 from layout.checks.moves import shifted
 from layout.checks.run import checks
 from layout.checks.walking.core import Core, Trip, core, goes, widest
+from layout.checks.walking.doorways import opened
+from layout.checks.walking.floors import floor
+from layout.checks.walking.scene import measures
+from layout.checks.walking.site import Site
 from layout.files.rules import read_rules
 from layout.model.finding import Finding
 from layout.model.layout import Layout, Placed
@@ -59,21 +64,72 @@ def test_moves_that_are_hopeless_are_known_to_be(monkeypatch: pytest.MonkeyPatch
     assert any(f.severity != "note" for findings in quick for f in findings)
 
 
-@pytest.mark.parametrize("rule", ["aisle", "night-exit"])
-def test_what_is_barred_at_little_cost_is_barred(rule: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The findings are the same when every floor is asked for itself, not the one first that it is a part of."""
+@pytest.mark.parametrize(("rule", "quick"), [("aisle", "is_barred"), ("aisle", "fails"), ("night-exit", "fails")])
+def test_what_is_barred_at_little_cost_is_barred(rule: str, quick: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The findings are the same when no floor is looked at roughly first, nor the one that it is a part of."""
     seen = Counter[bool]()
-    known = Trip.is_barred
+    known = getattr(Trip, quick)
 
     def counted(trip: Trip, width: float) -> bool:
-        seen[known(trip, width)] += 1
-        return known(trip, width)
+        answer = bool(known(trip, width))
+        seen[answer] += 1
+        return answer
 
-    monkeypatch.setattr(Trip, "is_barred", counted)
-    quick = _said(rule)
-    monkeypatch.setattr(Trip, "is_barred", lambda *_: False)
-    assert quick == _said(rule)
+    monkeypatch.setattr(Trip, quick, counted)
+    told = _said(rule)
+    monkeypatch.setattr(Trip, quick, lambda *_: False)
+    assert told == _said(rule)
     assert seen[True] > 0
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_rough_look_never_says_no_where_somebody_passes(seed: int) -> None:
+    """Over random floors: whoever fails at a rough look does not pass; that happens, and so does passing."""
+    trip = _trip(aisle(seed))
+    trip = replace(trip, core=replace(trip.core, floor=trip.free))
+    answers = Counter((trip.fails(width), trip.probe(width).joined) for width in range(220, 1900, 60))
+    assert answers[True, True] == 0
+    assert answers[True, False] > 0
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_what_is_left_of_a_part_is_what_is_left_of_the_whole_less_what_is_gone(seed: int) -> None:
+    """A floor without a bed, or without a yard for middles, is left the same whether it is eroded itself or taken off."""
+    chance = np.random.default_rng(seed)
+    whole = core(aisle(seed), 100.0, 2000.0)
+    x, y = chance.uniform((500, -900), (5000, 300))
+    bed = box(x, y, x + 1500, y + 700)
+    for part in (whole.less(bed), whole.shut(bed)):
+        alone = Core(make=lambda room=part.room: room, thin=part.thin, taken=part.taken)  # type: ignore[misc]  # bound now
+        for width in (160.0, 330.0, 700.0):
+            one, other = part.left(width), alone.left(width)
+            assert one.reach == other.reach
+            apart = one.room.symmetric_difference(other.room)
+            assert apart.buffer(-0.2).is_empty
+            assert apart.area < 1e-3 * whole.room.area
+
+
+def test_a_floor_is_worked_out_once_for_the_same_bodies() -> None:
+    """Two rules that ask for a floor at the same heights get the same one; at other heights, or in another room, not."""
+    context = _contexts()[0]
+    space, rule = opened(context.space), context.rules["aisle"]
+    site = Site(space=space, bodies=context.bodies("camp"))
+    first = floor(site, (100.0, 700.0), space.doors, measures(rule))
+    assert floor(site, (100.0, 700.0), list(space.doors), measures(rule)) is first
+    assert floor(site, (100.0, 900.0), space.doors, measures(rule)) is not first
+    assert (
+        floor(replace(site, space=replace(space, rake_deg=1.0)), (100.0, 700.0), space.doors, measures(rule))
+        is not first
+    )
+
+
+def test_a_way_without_its_route_is_as_wide() -> None:
+    """Where no route is asked for, the way is the same but for that."""
+    for seed in range(3):
+        trip = _trip(aisle(seed))
+        with_route, without = widest(trip, 900.0), widest(trip, 900.0, routed=False)
+        assert without == replace(with_route, route=())
+        assert with_route.route
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -120,7 +176,9 @@ def test_the_widest_way_is_worked_out_once_for_the_same_zones() -> None:
     assert widest(trip, 700.0) is first
     other = widest(replace(trip, goal=trip.start), 700.0)
     assert other.limit == "most"
-    assert widest(replace(trip, core=Core(room=trip.core.room, thin=100.0, taken=trip.core.taken)), 700.0) == first
+    assert (
+        widest(replace(trip, core=Core(make=lambda: trip.core.room, thin=100.0, taken=trip.core.taken)), 700.0) == first
+    )
 
 
 def test_states_with_the_same_things_are_judged_once() -> None:

@@ -79,3 +79,39 @@ def test_book_tells_what_was_written_and_what_is_left(tmp_path: Path) -> None:
     assert "left from an earlier book, no longer made: " in other.stderr
     assert "cut-list.csv" in other.stderr
     assert len(list(tmp_path.iterdir())) >= count
+
+
+def test_cuts_are_drawn_where_they_are_asked_for(tmp_path: Path) -> None:
+    """A height, a place forward and one to the right, in one state: those three drawings and no others."""
+    words = ("--state", "sleep", "--at", "0.5 m", "--x", "90 cm", "--y", "-300", "--zones")
+    done = run("print", VAN, "-o", str(tmp_path), *words)
+    names = {path.stem for path in tmp_path.glob("*.svg")}
+
+    assert done.returncode == 0, done.stderr
+    assert names == {"plan-z500-sleep", "section-x900-sleep", "section-y-300-sleep"}
+    assert b"plan cut at 500 above the floor, sleep" in (tmp_path / "plan-z500-sleep.svg").read_bytes()
+    assert b"section across at x = 900, sleep, seen from behind" in (tmp_path / "section-x900-sleep.svg").read_bytes()
+
+
+def test_cuts_go_with_named_sheets_and_the_way_to_look(tmp_path: Path) -> None:
+    """A section looked at the other way beside a named sheet; without a state, in every state that looks different."""
+    done = run("print", VAN, "-o", str(tmp_path), "--sheet", "plan", "--x", "900", "--toward", "rear")
+    names = {path.stem for path in tmp_path.glob("*.svg")}
+
+    assert done.returncode == 0, done.stderr
+    assert names == {"plan-drive", "plan-camp", "section-x900-drive-rearward", "section-x900-sleep-rearward"}
+
+
+def test_cuts_that_cannot_be_made_are_told(tmp_path: Path) -> None:
+    """No length, outside the space, a way that does not go with it, no such state: exit 2, what to write, no file."""
+    cases = (
+        (("--at", "high"), "print: --at: cannot read 'high' as a length"),
+        (("--at", "5 m"), "print: --at: 5000 mm is not inside the space; write a height from 0 to less than 1816 mm"),
+        (("--x", "-1"), "print: --x: -1 mm is not inside the space"),
+        (("--y", "0", "--toward", "rear"), "print: --toward: 'rear' is not a way to look in this section"),
+        (("--x", "900", "--state", "fly"), "print: --state: no state is called 'fly'; there are: drive, camp, sleep"),
+    )
+    for words, said in cases:
+        done = run("print", VAN, "-o", str(tmp_path), *words)
+        assert (done.returncode, said in done.stderr) == (2, True), done.stderr
+    assert list(tmp_path.iterdir()) == []

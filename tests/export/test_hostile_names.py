@@ -20,7 +20,7 @@ from layout.jobs.book import Book, bound
 from layout.jobs.draw import Paper, drawing_files
 from layout.jobs.load import Plan, load
 from layout.jobs.making import Making
-from layout.jobs.sheets import in_one_count, make_sheets, sheets_called
+from layout.jobs.sheets import file_names, in_one_count, make_sheets, sheets_called
 from tests.builders import plan_of
 
 SCRIPT = "<script>alert(1)</script>"
@@ -178,3 +178,29 @@ def test_a_title_with_half_a_sign_is_no_traceback(tmp_path: Path, sign: str) -> 
     (tmp_path / "v.yaml").write_text(text % ord(sign), encoding="utf-8")
     with pytest.raises(InputError, match=r"v\.yaml:2:"):
         load(str(tmp_path / "v.yaml"))
+
+
+def test_names_of_files_that_would_be_alike_are_told_apart() -> None:
+    """What differs only in signs, in case, or after the sixtieth sign gets a number; order and count are kept."""
+    wished = ["scene-a/b", "scene-a-b", "scene-A-B", "", "../..", "x" * 80, "x" * 81, "scene-a-b-2"]
+    names = file_names(wished)
+
+    assert len(names) == len(wished)
+    assert names[:3] == ("scene-a-b", "scene-a-b-2", "scene-A-B-3")
+    assert len({name.casefold() for name in names}) == len(names)
+    assert all(is_plain(name) and len(name) <= 62 for name in names)
+
+
+def test_states_that_stand_otherwise_have_their_own_scene_and_dxf(tmp_path: Path) -> None:
+    """The states a/b and a-b, in which a crate stands in other places, do not overwrite each other's files."""
+    crate = {"kind": "bin", "length": "200", "width": "100", "height": "100", "mass": "1"}
+    plan = plan_of(
+        tmp_path,
+        states=["a/b", "a-b"],
+        things={"crate": crate},
+        arrangement={"crate": {"at": ["100", "0", "0"], "states": {"a-b": {"at": ["900", "0", "0"]}}}},
+    )
+    files = bound(plan, Paper()).files
+
+    assert {"scene-a-b.glb", "scene-a-b-2.glb", "layout-a-b.dxf", "layout-a-b-2.dxf"} <= set(files)
+    assert files["scene-a-b.glb"] != files["scene-a-b-2.glb"]

@@ -170,8 +170,8 @@ def test_hardware_by_hand() -> None:
     """Two latches for the road, a bolt and a foot for each of three legs; the back held to the body at most 500 apart."""
     bed = _made()
 
-    assert {i: bought(bed, i) for i in ("latch-toggle", "bolt-m6x30", "tee-nut-m6", "foot-rubber", "insert-m8-body")} == {
-        "latch-toggle": 2, "bolt-m6x30": 3, "tee-nut-m6": 3, "foot-rubber": 3, "insert-m8-body": 5,
+    assert {i: bought(bed, i) for i in ("latch-toggle", "bolt-m6x50", "tee-nut-m6", "foot-rubber", "insert-m8-body")} == {
+        "latch-toggle": 2, "bolt-m6x50": 3, "tee-nut-m6": 3, "foot-rubber": 3, "insert-m8-body": 5,
     }  # fmt: skip
     # One screw where a slat 60 wide crosses a rail (less than 2 x 40): 15 on two rails of the base, 14 on two of the comb.
     # Walls: at the back 435 high ceil(355 / 150) + 1 = 4 for both ends, 392 high ceil(312 / 150) + 1 = 4 for the divider;

@@ -118,12 +118,16 @@ def test_words_of_the_rack(rack: tuple[Alike, ...]) -> None:
 
 
 def test_a_pair_of_sides_is_one_drawing_and_its_mirror_image(rack: tuple[Alike, ...], bed: tuple[Alike, ...]) -> None:
-    """The rack's sides are mirror images; plain ones of the low rack are the same piece turned; uprights are five each."""
+    """The rack's sides are mirror images; plain ones of the low rack are the same piece turned, as are the uprights.
+
+    Of five uprights on each side the two that carry a bracket for a deck panel are made another way than the others.
+    """
     assert [len(g) for g in (_named(rack, "rack side").same, _named(rack, "rack side").mirrored)] == [1, 1]
     assert [len(g) for g in (_named(rack, "low rack side").same, _named(rack, "low rack side").mirrored)] == [2, 0]
-    uprights = _named(bed, "bed left upright")
-    assert {w.part for w in uprights.same} == {"bed left upright"}
-    assert {w.part for w in uprights.mirrored} == {"bed right upright"}
+    uprights = [one for one in bed if any(w.part.endswith("upright") for w in one.every)]
+    held = [one for one in uprights if any(f.item == "bracket-angle" for f in one.first.fittings)]
+    assert Counter(w.part for one in uprights for w in one.every) == {"bed left upright": 5, "bed right upright": 5}
+    assert Counter(w.part for one in held for w in one.every) == {"bed left upright": 2, "bed right upright": 2}
 
 
 def test_uprights_stand_where_the_bed_says(bed: tuple[Alike, ...]) -> None:
@@ -280,3 +284,56 @@ def test_no_furniture_no_sheets_and_a_false_paper_is_told(tmp_path: Path) -> Non
 def test_same_plan_same_sheets() -> None:
     """The same file gives the same drawings."""
     assert panel_sheets(load(str(RACK)), Paper()) == panel_sheets(load(str(RACK)), Paper())
+
+
+def test_hardware_is_drawn_where_the_kind_says_it_sits(bed: tuple[Alike, ...]) -> None:
+    """A cross rail 820 long and 80 high has plates at both its ends, holes 15 and 40 from them, half way up.
+
+    A deck panel of 1320 x 940 is held 25 from its members, on its face that looks down; the uprights that carry the
+    brackets have a hole 25 below the deck. Every counted bolt and insert of the panels' faces is on some sheet.
+    """
+    rail = _named(bed, "bed cross rail").first
+    deck = _named(bed, "bed deck panel").first
+    spots = {(f.at, f.face) for f in rail.fittings if f.item == "bolt-m6x30"}
+    drawn = Counter(f.item for one in bed for work in one.every for f in work.fittings)
+
+    assert {at for at, _ in spots} == {(15.0, 40.0), (40.0, 40.0), (780.0, 40.0), (805.0, 40.0)}
+    assert len({face for _, face in spots}) == 1
+    assert {f.face for f in rail.fittings if f.item == "tee-nut-m6"} != {face for _, face in spots}
+    assert deck.looks == "bottom"
+    assert {f.face for f in deck.fittings} == {"near"}
+    # The first upright is 14.9 thick and begins at 20: the bracket's hole is at 20 + 14.9 + 25 = 59.9 from the rear.
+    inserts = sorted(v for f in deck.fittings if f.item == "insert-m6" for _, v in [f.at])
+    assert inserts in ([59.9, 907.55], [32.45, 880.1])
+    assert drawn == {
+        "plate-flat": 10, "bolt-m6x30": 44, "tee-nut-m6": 44, "bolt-m8x40": 10, "bracket-angle": 4, "insert-m6": 4,
+        "bolt-m6x16": 4,
+    }  # fmt: skip
+
+
+def test_holes_are_told_with_width_depth_and_place() -> None:
+    """The sheets of the bed say how deep an insert goes, that a nut's hole goes through, and what lies under the deck."""
+    sheets = panel_sheets(load(str(BED)), Paper())
+    texts = " ".join(_texts(sheets))
+
+    assert "hole 8 mm right through at" in texts
+    assert "2 holes 9 mm, 11 mm deep" in texts or "2 holes 9 mm, 11 deep" in texts
+    assert "tee nut M6 on the other face" in texts
+    assert "lies here on cross rail, loose" in texts
+    dashed = [
+        m for d in sheets for m in d.marks if isinstance(m, Line) and m.layer == "seats" and m.pen.dash == "dashed"
+    ]
+    assert len(dashed) == 3 + 6 + 2  # under a deck panel: three rails, six uprights, two backs, of the one card
+
+
+def test_letters_cover_no_sign() -> None:
+    """No letter in a circle lies on the sign of a hole or of hardware."""
+    for path in (BED, RACK):
+        for drawing in panel_sheets(load(str(path)), Paper()):
+            signs = [m for m in drawing.marks if isinstance(m, Line) and m.layer == "hardware" and len(m.points) > 4]
+            letters = [m for m in drawing.marks if isinstance(m, Line) and m.layer == "labels"]
+            for sign in signs:
+                x, y = (sum(p[i] for p in sign.points[:-1]) / (len(sign.points) - 1) for i in (0, 1))
+                for letter in letters:
+                    us, vs = zip(*letter.points, strict=True)
+                    assert not (min(us) < x < max(us) and min(vs) < y < max(vs)), (drawing.name, x, y)

@@ -11,7 +11,7 @@ import pytest
 from layout.drawing.model import Drawing, Text
 from layout.drawing.model import Path as Line
 from layout.files.rules import read_building
-from layout.jobs.draw import Paper, view_options
+from layout.jobs.draw import Paper, drawings, view_options
 from layout.jobs.load import load
 from layout.jobs.section_people import people_in
 from layout.jobs.section_sheets import section_at
@@ -184,3 +184,30 @@ def test_a_side_shows_who_is_on_that_side() -> None:
 
     assert {m.id for m in left.marks if m.layer == "people"} == {"Jon"}
     assert {m.id for m in right.marks if m.layer == "people"} == {"Ines"}
+
+
+def test_printed_views_show_people_and_say_when() -> None:
+    """Sleepers lie in the elevations of camp and sleep, whose things stand alike, with a line that says they sleep."""
+    plan_ = load(str(ROOT / "examples" / "market-van.yaml"))
+    made = {drawing.name: drawing for drawing in drawings(plan_, Paper())}
+
+    def said(name: str) -> set[str]:
+        return {mark.text for mark in made[name].marks if isinstance(mark, Text)}
+
+    assert {"Jon", "people as in: sleep"} <= said("left-side-camp")
+    assert {"Ines", "people as in: sleep"} <= said("right-side-camp")
+    assert {"Ines", "Jon"} <= said("rear-camp") & said("front-camp")
+    assert not any({"Ines", "Jon", "people as in: sleep"} & said(name) for name in made if name.endswith("drive"))
+    # Over the dashed bins below the bed nobody could tell the lines apart.
+    assert "Jon" not in said("plan-camp")
+
+
+def test_people_who_are_always_there_need_no_line_that_says_when() -> None:
+    """Somebody who stands in a spot is drawn in plan and elevations; on the road nobody is there, and that is said."""
+    plan_ = load(str(ROOT / "tests" / "checks" / "rules" / "standing-good.yaml"))
+    said = [m.text for drawing in drawings(plan_, Paper()) for m in drawing.marks if isinstance(m, Text)]
+    parked = [m.text for drawing in drawings(plan_, Paper(), "camp") for m in drawing.marks if isinstance(m, Text)]
+
+    assert said.count("Henk") == said.count("people as in: camp, sleep") >= 3
+    assert parked.count("Henk") >= 3
+    assert not [text for text in parked if text.startswith("people as in")]

@@ -18,7 +18,14 @@ PICTURES = {
     "market-van-plan.svg": ("market-van", "plan", "plan-drive.svg"),
     "market-van-left.svg": ("market-van", "left", "left-side-drive.svg"),
     "market-van-rear.svg": ("market-van", "rear", "rear-camp.svg"),
+    "market-van-front.svg": ("market-van", "front", "front-camp.svg"),
+    "market-van-section.svg": ("market-van", "section", "section-x980-sleep.svg"),
+    "market-van-view.svg": ("market-van", "scene", "view-drive.svg"),
+    "market-van-measure.svg": ("market-van", "measure", "measure-floor.svg"),
+    "market-van-set-out.svg": ("market-van", "set-out", "set-out-drive.svg"),
+    "market-van-panels.svg": ("market-van", "panels", "panels-2.svg"),
     "market-van-cut.svg": ("market-van", "cutting", "cut-02.svg"),
+    "market-van-bed.svg": ("market-van", "assembly", "apart-bed.svg"),
     "crosswise-wish-plan.svg": ("crosswise-wish", "plan", "plan-drive.svg"),
 }
 

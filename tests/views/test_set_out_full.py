@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -71,7 +72,7 @@ def test_strips_have_the_same_crosses_where_they_overlap() -> None:
         seen.append({(round((a[0] + b[0]) / 2 - dx, 1), round(a[1] - dy, 1)) for a, b in grid})
 
     assert len(sheets) == 3
-    assert all(len(one & other) >= 6 for one, other in zip(seen, seen[1:], strict=False))
+    assert all(len(one & other) >= 6 for one, other in pairwise(seen))
 
 
 @pytest.mark.parametrize(("path", "length"), [(VAN, 1000.0), (INCHES, 1016.0)], ids=["mm", "in"])

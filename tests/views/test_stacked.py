@@ -66,3 +66,26 @@ def test_long_sentences_are_broken_in_readable_letters() -> None:
     heights = {mark.height for mark in page.marks if isinstance(mark, Text) and mark.layer == "table"}
 
     assert heights == {SMALL_TEXT}
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_long_heading_is_broken(text_faults: Check, paper: str) -> None:
+    """A heading wider than the page goes on in a second line, above the header and not over it."""
+    pages = stacked_pages("Lists", [(_WORDS * 4, HEADER, _rows(3))], ViewOptions(paper=paper, orientation="portrait"))
+
+    assert [fault for page in pages for fault in text_faults(page)] == []
+    assert " ".join(_said(pages[0])).count("goes on and on") >= 4
+
+
+def test_a_wide_table_gives_room_where_most_is_said() -> None:
+    """Of two broken columns the one with sentences gets more room than the one with a few words."""
+    long = [("fail", "way-in", _WORDS * 8, "take it apart " * 6)] * 5
+    (page,) = table_pages(
+        "Findings", ("", "rule", "what", "cure"), long, ViewOptions(paper="A4", orientation="portrait")
+    )
+    lines = {
+        name: sum(words in said for said in _said(page)) for name, words in (("what", "goes on"), ("cure", "take it"))
+    }
+
+    # Five rows of about 290 and 85 letters: with equal columns the first would take three times as many lines.
+    assert lines["what"] <= 2 * lines["cure"]

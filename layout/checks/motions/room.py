@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
@@ -28,7 +27,7 @@ class Room:
 
     def __init__(self, space: Space, frame: float, *, doors_open: bool) -> None:
         fixed = tuple(o for o in space.obstacles if not (doors_open and o.name.startswith(_CLOSED)))
-        self.space = space if len(fixed) == len(space.obstacles) else replace(space, obstacles=fixed)
+        self.space = space.with_obstacles(fixed)
         self._outlines = [(o, Polygon(o.outline).bounds) for o in self.space.obstacles]
         self._doors = space.doors if doors_open else ()
         self._frame = frame

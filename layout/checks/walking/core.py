@@ -7,6 +7,7 @@ floor.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from math import cos, pi
 
@@ -29,6 +30,8 @@ _SHORT = 1 / 85  # of the radius: the buffer may leave out corners at edges shor
 _SAFE = 1.0  # mm: more than by which chords for arcs make a way too narrow
 _COARSE = 20.0  # mm between a width that passes and one that does not, before gaps are looked at
 _FINE = 0.5  # the same where no gap decides
+_LARGE = 250  # corners of a floor from which on it is asked roughly first
+_ROUGHLY = 0.98  # of the radius, with chords that take too little off: what does not pass then surely does not
 NOWHERE = Way(width=0.0, limit="closed")
 
 
@@ -51,34 +54,52 @@ class _Gone:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Core:
-    """Where the middle of a disc `thin` mm wide may be: `room`, eroded by `taken` mm, chords outside arcs."""
+    """Where the middle of a disc `thin` mm wide may be: the floor eroded by `taken` mm, chords outside arcs.
 
-    room: BaseGeometry
+    `make` works that out, which takes a while, and is not asked before it must be.
+    """
+
+    make: Callable[[], BaseGeometry]
     thin: float
     taken: float
     #: The core that this is a part of: what does not pass there does not pass here.
     whole: Core | None = None
+    #: The true floor that the whole core is of, where it is large.
+    floor: BaseGeometry | None = None
     #: What the whole core has that this has not.
     gone: tuple[_Gone, ...] = ()
+    _made: list[BaseGeometry] = field(default_factory=list, init=False, repr=False, compare=False)
     # What is left for wider discs, by their width: worked out when first asked for, whatever way it is asked for.
     _left: dict[float, _Left] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _rough: dict[float, NDArray[np.object_]] = field(default_factory=dict, init=False, repr=False, compare=False)
     #: The widest ways found, by their zones and up to which width they were sought.
     ways: dict[tuple[bytes, bytes, float, bool], Way] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )
 
+    @property
+    def room(self) -> BaseGeometry:
+        """Return where the middle of the thin disc may be."""
+        if not self._made:
+            self._made.append(self.make())
+        return self._made[0]
+
     def left(self, width: float) -> _Left:
         """Return what is left for the middle of a disc of `width` mm, at least as wide as the thin one."""
         if width not in self._left:
             more = (width - self.thin) / 2
-            room, by = self.room, self.taken
-            if more > TOUCH:
+            if more <= TOUCH:
+                room, by = self.room, self.taken
+            else:
                 radius, quarter = enlarged(more)
-                by += radius
-                room = only_areas(shapely.buffer(room, -radius, quad_segs=quarter)) if self.whole is None else (
-                    self._of_whole(self.whole.left(width).room, radius))  # fmt: skip
+                room, by = self._eroded(width, radius, quarter), self.taken + radius
             self._left[width] = _Left(room=room, parts=shapely.get_parts(room), reach=by + TOUCH)
         return self._left[width]
+
+    def _eroded(self, width: float, radius: float, quarter: int) -> BaseGeometry:
+        if self.whole is not None:
+            return self._of_whole(self.whole.left(width).room, radius)
+        return only_areas(shapely.buffer(self.room, -radius, quad_segs=quarter))
 
     def _of_whole(self, room: BaseGeometry, radius: float) -> BaseGeometry:
         """Return of what is left of the whole core what is left of this: not what is near to what it has not.
@@ -90,18 +111,35 @@ class Core:
             room = shapely.difference(room, shapely.buffer(gone.plan, grown, quad_segs=quarter))
         return only_areas(room)
 
+    def rough(self, width: float) -> NDArray[np.object_] | None:
+        """Return parts that hold all that is left for a disc of `width` mm, and a little more; None if not quickly."""
+        whole, radius = self.whole or self, _ROUGHLY * width / 2 - _SAFE
+        if whole.floor is None or radius <= self.thin:
+            return None
+        if width not in self._rough:
+            if self.whole is None:
+                room = shapely.buffer(whole.floor, -radius, quad_segs=2)
+            else:
+                near = [shapely.buffer(gone.plan, radius - self.thin * gone.middles) for gone in self.gone]
+                room = shapely.difference(shapely.multipolygons(whole.rough(width)), shapely.union_all(near))
+            self._rough[width] = shapely.get_parts(only_areas(room))
+        return self._rough[width]
+
     def less(self, solid: BaseGeometry) -> Core:
         """Return the core of the floor without `solid`."""
-        grown = shapely.buffer(solid, self.taken, quad_segs=_ARC)
-        return self._part(shapely.difference(self.room, grown), _Gone(plan=solid, middles=False))
+        return self._part(_Gone(plan=solid, middles=False))
 
     def shut(self, yard: BaseGeometry) -> Core:
         """Return the core without the middles that are in `yard`."""
-        return self._part(shapely.difference(self.room, yard), _Gone(plan=yard, middles=True))
+        return self._part(_Gone(plan=yard, middles=True))
 
-    def _part(self, room: BaseGeometry, gone: _Gone) -> Core:
+    def _part(self, gone: _Gone) -> Core:
+        def make() -> BaseGeometry:
+            taken = gone.plan if gone.middles else shapely.buffer(gone.plan, self.taken, quad_segs=_ARC)
+            return only_areas(shapely.difference(self.room, taken))
+
         return Core(
-            room=only_areas(room), thin=self.thin, taken=self.taken, whole=self.whole or self, gone=(*self.gone, gone)
+            make=make, thin=self.thin, taken=self.taken, whole=self.whole or self, gone=(*self.gone, gone)
         )  # fmt: skip
 
 
@@ -117,7 +155,7 @@ class Trip:
     @property
     def nowhere(self) -> bool:
         """Return whether there is nothing to ask."""
-        return any(place.is_empty for place in (self.core.room, self.start, self.goal))
+        return bool(self.start.is_empty or self.goal.is_empty)
 
     def probe(self, width: float) -> Probe:
         """Return what is left for the middle of a disc of `width` mm, at least as wide as the thin one."""
@@ -150,16 +188,30 @@ class Trip:
 
         What is a millimetre narrower does not pass even in the whole core, which is asked once for all its parts.
         """
-        whole = self.core.whole or self.core
-        narrower = max(width - _SAFE, whole.thin)
-        return not replace(self, core=whole).probe(narrower).joined
+        whole = replace(self, core=self.core.whole or self.core)
+        narrower = max(width - _SAFE, self.core.thin)
+        return whole.fails(narrower) or not whole.probe(narrower).joined
+
+    def fails(self, width: float) -> bool:
+        """Return whether a rough look is enough to tell that nothing `width` mm wide passes."""
+        parts = self.core.rough(width)
+        if parts is None:
+            return False
+        at = [shapely.dwithin(parts, zone, width / 2 + _SAFE) for zone in (self.start, self.goal)]
+        return not bool((at[0] & at[1]).any())
 
 
 def core(free: BaseGeometry, thin: float, most: float) -> Core:
     """Return the floor eroded for a disc `thin` mm wide, ready for discs of up to `most` mm."""
     taken = thin / 2 / cos(_CHORD * pi / 4 / _ARC)
-    room = only_areas(shapely.buffer(_ready(only_areas(free), thin / 2), -taken, quad_segs=_ARC))
-    return Core(room=_ready(room, most / 2), thin=thin, taken=taken)
+    areas = only_areas(free)
+
+    def make() -> BaseGeometry:
+        room = only_areas(shapely.buffer(_ready(areas, thin / 2), -taken, quad_segs=_ARC))
+        return _ready(room, most / 2)
+
+    large = shapely.get_num_coordinates(areas) > _LARGE
+    return Core(make=make, thin=thin, taken=taken, floor=areas if large else None)
 
 
 def _ready(free: BaseGeometry, radius: float) -> BaseGeometry:
@@ -173,7 +225,7 @@ def goes(trip: Trip, width: float) -> bool:
     """Return whether a disc of `width` mm comes from one zone to the other; a gap of just `width` lets it pass."""
     if trip.nowhere or width < trip.core.thin:
         return False
-    if trip.core.whole is not None and trip.is_barred(width):
+    if trip.fails(width - _SAFE) or (trip.core.whole is not None and trip.is_barred(width)):
         return False
     high = trip.probe(width)
     if high.joined:
@@ -197,21 +249,22 @@ def widest(trip: Trip, most: float, *, routed: bool = True) -> Way:
 
 
 def _widest(trip: Trip, most: float, *, routed: bool) -> Way:
-    high, low = trip.probe(most), trip.probe(trip.core.thin)
-    if high.joined:
+    if not trip.fails(most) and (high := trip.probe(most)).joined:
         route = tight_route(rough_route(high, trip.start, trip.goal), high.way) if routed else ()
         return Way(width=most, limit="most", route=route)
+    low = trip.probe(trip.core.thin)
     if not low.joined:
         return NOWHERE
-    return _limited(trip, *_bracket(trip, low, high, _COARSE), routed=routed)
+    return _limited(trip, *_bracket(trip, low, most, _COARSE), routed=routed)
 
 
-def _bracket(trip: Trip, low: Probe, high: Probe, apart: float) -> tuple[Probe, Probe]:
-    """Return the widest disc that passes and the narrowest that does not, at most so far `apart`."""
-    while high.width - low.width > apart:
-        middle = trip.probe((low.width + high.width) / 2)
-        low, high = (middle, high) if middle.joined else (low, middle)
-    return low, high
+def _bracket(trip: Trip, low: Probe, high: float, apart: float) -> tuple[Probe, Probe]:
+    """Return the widest disc that passes and the narrowest that does not, at most so far `apart`; at first `high`."""
+    while high - low.width > apart:
+        width = (low.width + high) / 2
+        middle = None if trip.fails(width) else trip.probe(width)
+        low, high = (middle, high) if middle is not None and middle.joined else (low, width)
+    return low, trip.probe(high)
 
 
 def _limited(trip: Trip, low: Probe, high: Probe, *, routed: bool) -> Way:
@@ -220,7 +273,7 @@ def _limited(trip: Trip, low: Probe, high: Probe, *, routed: bool) -> Way:
         path = rough_route(low, trip.start, trip.goal)
         gap = gap_across(trip.free, path, low, high)
         if gap is None and high.width - low.width > _FINE:
-            low, high = _bracket(trip, low, high, (high.width - low.width) / 2)
+            low, high = _bracket(trip, low, high.width, (high.width - low.width) / 2)
         elif gap is None:
             route = tight_route(path, low.way) if routed else ()
             return Way(width=low.width, limit=_short_zone(path, high), route=route)

@@ -6,7 +6,7 @@ Every side is told in two directions of its own: `along` the wall, and `deep` in
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import shapely
 from shapely.geometry import LineString, Polygon
@@ -64,8 +64,7 @@ class Measures:
 
 def opened(space: Space) -> Space:
     """Return the space with its doors open: what closed ones reach in is gone."""
-    kept = tuple(o for o in space.obstacles if not o.name.startswith(_CLOSED))
-    return space if len(kept) == len(space.obstacles) else replace(space, obstacles=kept)
+    return space.with_obstacles(tuple(o for o in space.obstacles if not o.name.startswith(_CLOSED)))
 
 
 def doorways(doors: Iterable[Door], space: Space, z: Span, measures: Measures) -> tuple[Doorway, ...]:

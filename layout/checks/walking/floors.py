@@ -17,7 +17,7 @@ from layout.checks.walking.site import Site, as_solid, union_of
 from layout.model.solid import Point, Solid
 from layout.space.aisle import Segment, Way, free_floor, nearest_names
 from layout.space.parts import Door
-from layout.space.space import TOUCH
+from layout.space.space import TOUCH, Space
 
 _BESIDE = 1.0  # mm: what is so near to the end of a gap may be what it ends at
 
@@ -80,7 +80,17 @@ class Floor:
 
 
 def floor(site: Site, z: Span, doors: Iterable[Door], measures: Measures) -> Floor:
-    """Return the free floor at the heights `z` of a body."""
+    """Return the free floor at the heights `z` of a body; worked out once for the same bodies in the same room."""
+    doors = tuple(doors)
+    known: list[tuple[Space, Floor]] = site.bodies.kept.setdefault(("floor", z, doors, measures), [])
+    made = next((floor for space, floor in known if space is site.space), None)
+    if made is None:
+        made = _floor(site, z, doors, measures)
+        known.append((site.space, made))
+    return made
+
+
+def _floor(site: Site, z: Span, doors: Iterable[Door], measures: Measures) -> Floor:
     # Of a stack, one outline is enough.
     stops = list({solid.outline: solid for solid in site.bodies.solids if reaches(solid, z)}.values())
     solids = [*stops, *(s for o in site.space.obstacles if reaches(s := as_solid(o), z))]

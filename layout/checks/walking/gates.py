@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import shapely
 
@@ -69,7 +69,7 @@ class Opening:
 def gates(space: Space, rule: Rule) -> tuple[Gate, ...]:
     """Return the doors as measured in the empty room, with all of them open."""
     room = opened(space)
-    bare = replace(room, obstacles=())
+    bare = room.with_obstacles(())
     return tuple(_gate(room, bare, door, rule) for door in space.doors)
 
 

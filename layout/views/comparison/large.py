@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from layout.drawing.lines import line
 from layout.drawing.model import NARROW, SMALL_TEXT, TEXT, Drawing, Mark, Pen, Text
 from layout.drawing.text_width import Box, wrap
 from layout.drawing.title_block import sheet_marks, sheet_room
-from layout.views.axonometric.camera import Camera
 from layout.views.comparison.heading import heading_height, heading_marks
 from layout.views.comparison.look import LOOKS, legend
 from layout.views.comparison.pictures import Sight, name_picture, picture_marks, picture_window
@@ -48,15 +47,14 @@ class _Rows:
         return self.head + _CAPTION + self.picture + plans + self.notes * _NOTE + 2
 
 
-def large_sheets(comparison: Comparison, camera: Camera, options: ViewOptions) -> tuple[Drawing, ...]:
-    """Return the sheets; all at one scale.
+def large_sheets(comparison: Comparison, sights: Mapping[int, Sight], options: ViewOptions) -> tuple[Drawing, ...]:
+    """Return the sheets; all at one scale; `sights` are the pictures by number.
 
     Raises
     ------
     ScaleError
         When the paper is too small.
     """
-    sights = {c.number: Sight(space=comparison.space, scene=c.scenes[0], camera=camera) for c in comparison.columns}
     extent = union([sight.extent for sight in sights.values()])
     comparison = replace(comparison, columns=tuple(_with_hidden(c, sights[c.number]) for c in comparison.columns))
     count, rows = _best(comparison, extent, options)
@@ -123,7 +121,7 @@ def _width(room: float, count: int) -> float:
 @dataclass(frozen=True, kw_only=True, slots=True)
 class _View:
     comparison: Comparison
-    sights: dict[int, Sight]
+    sights: Mapping[int, Sight]
     extent: Box
     rows: _Rows
     count: int

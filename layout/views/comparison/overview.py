@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -11,7 +11,6 @@ from layout.drawing.model import NARROW, SMALL_TEXT, TEXT, Drawing, Mark, Pen, T
 from layout.drawing.text_width import Box, wrap
 from layout.drawing.title_block import sheet_marks, sheet_room
 from layout.errors import ScaleError
-from layout.views.axonometric.camera import Camera
 from layout.views.comparison.heading import heading_height, heading_marks
 from layout.views.comparison.large import union
 from layout.views.comparison.look import LOOKS, legend
@@ -28,6 +27,7 @@ _WIDEST = 110.0
 _FIRST = 48.0
 _GAP = 3.0  # between pictures, mm
 _NOTES = 20.0  # less room than this is not worth writing in, mm
+_LINE = SMALL_TEXT * 1.6
 _CAPTION = SMALL_TEXT * 1.6 + 1.5
 _LEAST_FIRST = 46.0
 TITLE = "which arrangement?"
@@ -49,15 +49,14 @@ class _Plan:
         return self.head + self.picture + self.plan + 2 * _CAPTION + self.table.high + _GAP
 
 
-def overview_sheets(comparison: Comparison, camera: Camera, options: ViewOptions) -> tuple[Drawing, ...]:
-    """Return the sheets: one for up to five arrangements.
+def overview_sheets(comparison: Comparison, sights: Mapping[int, Sight], options: ViewOptions) -> tuple[Drawing, ...]:
+    """Return the sheets: one for up to five arrangements; `sights` are their pictures by number.
 
     Raises
     ------
     ScaleError
         When the paper is too small.
     """
-    sights = {c.number: Sight(space=comparison.space, scene=c.scenes[0], camera=camera) for c in comparison.columns}
     extent = union([sight.extent for sight in sights.values()])
     parts = _shared(len(comparison.columns))
     view = _View(comparison=comparison, sights=sights, extent=extent, options=options, count=max(map(len, parts)))
@@ -74,7 +73,7 @@ def _shared(count: int) -> list[range]:
 @dataclass(frozen=True, kw_only=True, slots=True)
 class _View:
     comparison: Comparison
-    sights: dict[int, Sight]
+    sights: Mapping[int, Sight]
     extent: Box
     options: ViewOptions
     count: int
@@ -166,11 +165,12 @@ class _View:
         side = next(iter(self.sights.values())).camera.side
         said = f"All pictures are 1:{plan.scale}, seen from above the rear {side} corner, or straight from above "
         said += "with the front at the right."
-        for piece in wrap(said, plan.table.first - 4, SMALL_TEXT):
-            y -= SMALL_TEXT * 1.6
+        pieces, low = wrap(said, plan.table.first - 4, SMALL_TEXT), room[3] - plan.high + plan.table.high
+        # On small paper there may be no room for all of it.
+        for piece in pieces if y - len(pieces) * _LINE > low + 2 else ():
+            y -= _LINE
             yield Text(layer="legend", at=(x, y), text=piece, height=SMALL_TEXT)
-        stands = self.comparison.stands
-        free = y - (room[3] - plan.high + plan.table.high)
+        stands, free = self.comparison.stands, y - low
         if stands is not None and standing_height(stands, plan.scale) + 4 < free:
             feet = (x + standing_room(stands) / plan.scale / 2, y - 4 - stands[0].body.stature / plan.scale)
             yield from standing_marks(stands, plan.scale, feet)

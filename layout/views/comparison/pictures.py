@@ -21,7 +21,7 @@ from layout.views.axonometric.marks import segment_marks
 from layout.views.axonometric.picture import Picture, picture
 from layout.views.comparison.look import BED, ROOM, Look, hatch_marks, look_of
 from layout.views.comparison.tags import Tags, Wanted
-from layout.views.comparison.values import Scene
+from layout.views.comparison.values import Comparison, Scene
 from layout.views.figure import PLAIN, Window
 
 _SEAM = 0.05
@@ -62,6 +62,13 @@ class Sight:
     def look(self, group: int) -> Look:
         """Return how a group of the picture is drawn: a thing, or what is fixed in the room."""
         return look_of(self.scene.placed[group].thing) if group < self.picture.things else ROOM
+
+
+def sights_of(comparison: Comparison, camera: Camera) -> dict[int, Sight]:
+    """Return the first scene of each arrangement as seen by one camera, by number; what is one scene is seen once."""
+    scenes = {id(column.scenes[0]): column.scenes[0] for column in comparison.columns}
+    seen = {key: Sight(space=comparison.space, scene=scene, camera=camera) for key, scene in scenes.items()}
+    return {column.number: seen[id(column.scenes[0])] for column in comparison.columns}
 
 
 def picture_window(extent: Box, scale: int, box: Box) -> Window:

@@ -30,6 +30,7 @@ _MANY = 4
 _FLAT = 0.05
 _NEAR_END = 0.5  # mm: what lies so near the far end is told by the whole size
 _SIGN = 0.8
+_SMALL = 6.0  # mm: a hole so small on paper has its letter beside it
 _FEW_SIGNS = 12
 # How far from its sign a letter is tried, mm, and which ways.
 _AWAY = (4.0, 5.5, 7.0, 9.0, 11.0, 14.0)
@@ -128,7 +129,8 @@ class PanelFigure:
             said = hole_words(hole, self.words)
             ends = _across(self._box(_bounds(hole)))
             letter = _noted(f"{count} times: {said}" if count > 1 else said, labels)
-            made += labels.circled(letter, *ends, -_run(*ends) / 2)
+            small = _run(*ends) < _SMALL
+            made += _led(letter, _mid(*ends), labels) if small else labels.circled(letter, *ends, -_run(*ends) / 2)
         return made
 
     def _fittings(self, labels: Labels) -> list[Mark]:
@@ -331,6 +333,10 @@ def _across(box: Box) -> tuple[Point, Point]:
     if x1 - x0 >= y1 - y0:
         return (x0, (y0 + y1) / 2), (x1, (y0 + y1) / 2)
     return ((x0 + x1) / 2, y0), ((x0 + x1) / 2, y1)
+
+
+def _mid(start: Point, end: Point) -> Point:
+    return (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
 
 
 def _run(start: Point, end: Point) -> float:
