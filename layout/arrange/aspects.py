@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from layout.arrange.features import middle_of
+from layout.arrange.features import Words, middle_of
 from layout.model.layout import Layout, Placed
 from layout.model.thing import Thing
 from layout.units.length import Unit, format_length
@@ -24,7 +24,8 @@ _FEW = 2
 _AGAIN, _SEEN = 0.5, 0.85
 _STATES = {"drive": "on the road", "camp": "in camp", "sleep": "at night"}
 _ENDS = ("rear", "amidships", "front")
-_SIDES = ("right", "centred", "left")
+_CENTRED, _MIDDLE = "centred", "middle"  # of the side, to people and to the search
+_SIDES = ("right", _CENTRED, "left")
 Box = tuple[float, float, float, float]
 
 
@@ -54,10 +55,15 @@ class Aspect:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Case:
-    """An arrangement to be named: where all stands, and sizes that are not as in the file, mm, by group and key."""
+    """An arrangement to be named: where all stands, and sizes that are not as in the file, mm, by group and key.
+
+    `said` are the words that the search told apart by, by thing or group: they hold where polishing has moved a thing
+    over the border between two words by less than can be seen.
+    """
 
     layout: Layout
     sizes: Mapping[str, Mapping[str, float]]
+    said: Mapping[str, Words] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -109,7 +115,7 @@ def aspects(case: Case, told: Sequence[Subject], setting: Setting) -> Mapping[As
         stood = _standing(case.layout, subject, setting.states)
         if stood:
             under = _under(case.layout, subject, stood, beds)
-            said = [*_where(subject, stood, under, setting), *_sizes(case, stood, setting)]
+            said = [*_where(subject, case, stood, under, setting), *_sizes(case, stood, setting)]
             said += [*_by_states(case.layout, subject, setting.states), *_exactly(stood, setting)]
             found |= {Aspect(subject=subject, kind=kind): text for kind, text in said}
     return found
@@ -124,12 +130,14 @@ def _standing(layout: Layout, subject: Subject, states: Sequence[str]) -> tuple[
     return ()
 
 
-def _where(subject: Subject, stood: Sequence[Placed], under: str, setting: Setting) -> Iterator[tuple[str, str]]:
+def _where(
+    subject: Subject, case: Case, stood: Sequence[Placed], under: str, setting: Setting
+) -> Iterator[tuple[str, str]]:  # fmt: skip
     """Yield how the things lie and where; of what is under the bed that instead of its end and side."""
     if stood[0].thing.kind not in _BINS:
         yield "lies", _together([_direction(p) for p in stood])
     for kind, axis, words in (("end", 0, _ENDS), ("side", 1, _SIDES)):
-        where = _together([_third(p, axis, setting.room, words) for p in stood])
+        where = _together([_told(p, case, words) or _third(p, axis, setting.room, words) for p in stood])
         yield kind, under if under and len(stood) == len(subject.names) else where
         yield f"{kind} too", where
 
@@ -161,6 +169,12 @@ def _direction(placed: Placed) -> str:
     x0, y0, x1, y1 = placed.box.bounds
     long, wide = x1 - x0, y1 - y0
     return "along" if long > wide * _SQUARE else "across" if wide > long * _SQUARE else ""
+
+
+def _told(placed: Placed, case: Case, words: Sequence[str]) -> str | None:
+    """Return the word that the search told a thing by, if it is one of those."""
+    told = case.said.get(placed.name, case.said.get(placed.thing.group, ()))
+    return next((word for word in words if (_MIDDLE if word == _CENTRED else word) in told), None)
 
 
 def _third(placed: Placed, axis: int, room: Box, words: Sequence[str]) -> str:

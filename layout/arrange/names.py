@@ -24,7 +24,10 @@ def names_of(found: Several) -> tuple[str, ...]:
     if not found.arrangements:
         return ()
     ask = found.arrangements[0].built.ask
-    cases = [Case(layout=a.layout, sizes=a.said.sizes) for a in found.arrangements]
+    cases = [
+        Case(layout=a.layout, sizes=a.said.sizes, said=said)
+        for a, said in zip(found.arrangements, found.said, strict=True)
+    ]
     return names(cases, Setting(states=ask.states, room=ask.space.bounds, units=ask.units))
 
 

@@ -10,9 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
-from functools import cached_property
 from math import ceil, cos, radians, sin
-from typing import TypeVar
+from typing import Literal, TypeVar
 
 import numpy as np
 import shapely
@@ -28,30 +27,37 @@ _HAIR = 1e-5
 _LEAST = 1.0  # mm: of a box of less height than this nothing is asked
 
 Found = TypeVar("Found")
-#: The number of an angle (even) or of the sector after it (odd), and that of one of its areas.
-Turned = tuple[int, int]
+#: The number of a level, that of an angle (even) or of the sector after it (odd), and that of one of its areas.
+Turned = tuple[int, int, int]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Relaxed:
-    """What a `search` can reach at most, in sectors of at most `sector` degrees."""
+    """What a `search` can reach at most, in sectors of at most `sector` degrees.
+
+    With one of `levels` for all heights of the foot, or one for each.
+    """
 
     search: Wheeled
     sector: float
-    _areas: dict[int, tuple[BaseGeometry, ...]] = field(default_factory=dict, init=False, repr=False)
+    levels: Literal["one", "each"]
+    _areas: dict[tuple[int, int], tuple[BaseGeometry, ...]] = field(default_factory=dict, init=False, repr=False)
     _ways: dict[tuple[int, int], list[tuple[Node, Turned]]] = field(default_factory=dict, init=False, repr=False)
 
     def leads_nowhere(self) -> bool:
         """Return whether no way out is left: the search will find none then, nor will one in larger steps."""
         start = self.search.start()
-        if start is None or self._core[1] - self._core[0] < _LEAST:
+        low, high = self._core(0)
+        if start is None or high - low < _LEAST:
             return False
         stood: set[Node] = set()
         fresh = [start]
         while fresh:
             more = _reached(fresh, self.search.lifted, self.search.is_out)
-            turned = more and _reached(self._first_turned(more), self._turned_on, self._is_out)
-            if more is None or turned is None:
+            if more is None:
+                return False
+            turned = _reached(self._first_turned(more), self._turned_on, self._is_out)
+            if turned is None:
                 return False
             stood |= more
             fresh = [node for node in self._back(turned, start) if node not in stood]
@@ -62,10 +68,10 @@ class Relaxed:
         """Return how many sectors half a turn has: turned by that, a box is as before."""
         return ceil(180.0 / self.sector)
 
-    @cached_property
-    def _core(self) -> tuple[float, float]:
-        """Return between which heights the box is, wherever its foot is, mm."""
-        return self.search.feet[-1], self.search.feet[0] + self.search.unit.sizes[2]
+    def _core(self, level: int) -> tuple[float, float]:
+        """Return between which heights the box is, wherever at the level its foot is, mm."""
+        feet, height = self.search.feet, self.search.unit.sizes[2]
+        return (feet[-1], feet[0] + height) if self.levels == "one" else (feet[level], feet[level] + height)
 
     def _first_turned(self, nodes: Iterable[Node]) -> Iterator[Turned]:
         """Yield what is reached by a first turn from nodes as it stands."""
@@ -85,33 +91,45 @@ class Relaxed:
         """Return what leads from the nodes of that node's height to the sector on that side, and back."""
         key = (node[0][1], by)
         if key not in self._ways:
-            number = by % (2 * self._count)
-            ways = [(here, self._area_at(number, point)) for here, point in self.search.turning(node[0], by)]
-            self._ways[key] = [(here, (number, area)) for here, area in ways if area is not None]
+            level, number = 0 if self.levels == "one" else key[0], by % (2 * self._count)
+            ways = [(here, self._area_at(level, number, point)) for here, point in self.search.turning(node[0], by)]
+            self._ways[key] = [(here, (level, number, area)) for here, area in ways if area is not None]
         return self._ways[key]
 
     def _turned_on(self, node: Turned) -> Iterator[Turned]:
-        """Yield the areas of the sectors on both sides of an angle, or of the angles at both ends of a sector."""
-        number, area = node
-        own = self._at(number)[area]
+        """Yield the areas of the sectors beside an angle; of the angles at both ends of a sector, and lifts."""
+        level, number, area = node
+        own = self._at(level, number)[area]
         for there in ((number + 1) % (2 * self._count), (number - 1) % (2 * self._count)):
             if number % 2:
-                points = [part.representative_point() for part in self._at(there)]
-                yield from ((there, i) for i, point in enumerate(points) if shapely.dwithin(own, point, _HAIR))
-            elif (found := self._area_at(there, own.representative_point())) is not None:
-                yield there, found
+                points = [part.representative_point() for part in self._at(level, there)]
+                yield from ((level, there, i) for i, point in enumerate(points) if shapely.dwithin(own, point, _HAIR))
+            elif (found := self._area_at(level, there, own.representative_point())) is not None:
+                yield level, there, found
+        if number % 2 and self.levels == "each":
+            yield from self._lifted(level, number, own)
+
+    def _lifted(self, level: int, number: int, own: BaseGeometry) -> Iterator[Turned]:
+        for other in (level - 1, level + 1):
+            if 0 <= other < len(self.search.feet):
+                low, high = sorted((level, other))
+                between = self.search.free([(self._outline(number), self._core(low)[0], self._core(high)[1])])
+                for point in (part.representative_point() for part in between):
+                    area = self._area_at(other, number, point) if shapely.dwithin(own, point, _HAIR) else None
+                    if area is not None:
+                        yield other, number, area
 
     def _is_out(self, node: Turned) -> bool:
-        return self.search.room.is_outside(self._at(node[0])[node[1]])
+        return self.search.room.is_outside(self._at(*node[:2])[node[2]])
 
-    def _area_at(self, number: int, point: shapely.Point) -> int | None:
-        near = [i for i, area in enumerate(self._at(number)) if shapely.dwithin(area, point, _HAIR)]
+    def _area_at(self, level: int, number: int, point: shapely.Point) -> int | None:
+        near = [i for i, area in enumerate(self._at(level, number)) if shapely.dwithin(area, point, _HAIR)]
         return near[0] if near else None
 
-    def _at(self, number: int) -> tuple[BaseGeometry, ...]:
-        if number not in self._areas:
-            self._areas[number] = self.search.free([(self._outline(number), *self._core)])
-        return self._areas[number]
+    def _at(self, level: int, number: int) -> tuple[BaseGeometry, ...]:
+        if (level, number) not in self._areas:
+            self._areas[level, number] = self.search.free([(self._outline(number), *self._core(level))])
+        return self._areas[level, number]
 
     def _outline(self, number: int) -> Outline:
         """Return the outline of the box at an angle, or what it holds at every angle of a sector."""
@@ -121,7 +139,7 @@ class Relaxed:
 
 
 def common_outline(outline: Outline, angle_deg: float, gap_deg: float) -> Outline:
-    """Return corners of a shape inside a convex outline about the origin however it is turned, from an angle on by a gap.
+    """Return corners of a shape inside a convex outline about the origin, however it is turned from an angle by a gap.
 
     The outline is an intersection of half-planes n(t) p <= w, t the turn. Where that holds at both ends of the gap g,
     p is at most w / cos(g / 2) from the origin in every direction between n's two, so that it holds at every t for

@@ -49,9 +49,18 @@ class Ways:
         start = wide.start()
         if start is None or wide.is_out(start):
             return None if start is None else True
-        if Relaxed(search=fine, sector=_STEPS[0]).leads_nowhere():
-            return False
-        return wide.found() or (not Relaxed(search=fine, sector=_STEPS[1]).leads_nowhere() and fine.found())
+        import os
+
+        stages = os.environ.get("ST", "o15 w e15 f").split()
+        for st in stages:
+            if st == "w":
+                if wide.found():
+                    return True
+            elif st == "f":
+                return fine.found()
+            elif Relaxed(search=fine, sector=float(st[1:]), levels="one" if st[0] == "o" else "each").leads_nowhere():
+                return False
+        return False
 
     def _wheeled(self, bicycle: Placed, others: Sequence[Placed], step: float, *, turned: bool) -> Wheeled:
         return Wheeled(

@@ -47,7 +47,7 @@ def asked_cuts(making: Making, paper: Paper, asked: AskedCuts) -> tuple[Made, ..
     plan = making.plan
     if making.state is not None:
         check_state(plan, making.state)
-    groups = ((making.state,),) if making.state is not None else alike_states(plan)
+    groups = ((making.state,),) if making.state is not None else alike_states(plan, zones=making.zones)
     found = {
         "plan": tuple(drawing for states in groups for drawing in _plans(making, paper, asked, states)),
         "section": tuple(drawing for states in groups for drawing in _sections(plan, paper, asked, states)),

@@ -102,7 +102,7 @@ def view_drawings(
         raise InputError(
             [Fault("print", 0, 0, "--state", f"no state is called {state!r}; there are: {', '.join(states)}")]
         )
-    chosen = [(state,)] if state is not None else _alike(plan)
+    chosen = [(state,)] if state is not None else _alike(plan, zones=zones)
     views = [(name, alike) for alike in chosen for name in names]
     options = view_options(plan, paper)
     made = []
@@ -113,13 +113,21 @@ def view_drawings(
     return tuple(made)
 
 
-def _alike(plan: Plan) -> list[tuple[str, ...]]:
-    """Return the states in groups in which all stands alike and the same is drawn of what was found."""
+def moving_in(plan: Plan, state: str) -> tuple[tuple[str, str], ...]:
+    """Return what moves in a state, by thing and part: on the road nothing opens."""
+    placed = plan.layout.placed[state]
+    own = [(one.name, motion.name) for one in placed for motion in one.motions if motion.used_in(state)]
+    return (*own, *(("", motion.name) for motion in plan.project.space.motions if motion.used_in(state)))
+
+
+def _alike(plan: Plan, *, zones: bool) -> list[tuple[str, ...]]:
+    """Return the states in groups in which all stands alike and the same is drawn of what was found, and moves."""
     groups: dict[object, list[str]] = {}
     for state in plan.project.said.states:
         stood = tuple((placed.name, placed.solids) for placed in plan.layout.placed[state])
         found = tuple(i for i, f in enumerate(plan.findings) if is_drawn(f, state))
-        groups.setdefault((stood, found), []).append(state)
+        moving = moving_in(plan, state) if zones else ()
+        groups.setdefault((stood, found, moving), []).append(state)
     return [tuple(group) for group in groups.values()]
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from layout.drawing.model import Drawing
 from layout.errors import Fault, InputError
-from layout.jobs.draw import Paper, view_options
+from layout.jobs.draw import Paper, moving_in, view_options
 from layout.jobs.load import Plan
 from layout.jobs.section_people import only_in, people_in, peopled, sleepers
 from layout.jobs.section_places import heights_at
@@ -134,12 +134,12 @@ def check_state(plan: Plan, state: str) -> None:
         raise _fault("--state", f"no state is called {state!r}; there are: {', '.join(states)}")
 
 
-def alike_states(plan: Plan) -> tuple[tuple[str, ...], ...]:
-    """Return the states in groups in which all things stand alike."""
+def alike_states(plan: Plan, *, zones: bool = False) -> tuple[tuple[str, ...], ...]:
+    """Return the states in groups in which all things stand alike, and with `zones` the same parts move."""
     groups: dict[object, list[str]] = {}
     for state in plan.project.said.states:
         stood = tuple((placed.name, placed.solids) for placed in plan.layout.placed[state])
-        groups.setdefault(stood, []).append(state)
+        groups.setdefault((stood, moving_in(plan, state) if zones else ()), []).append(state)
     return tuple(tuple(group) for group in groups.values())
 
 

@@ -23,7 +23,10 @@ def odd(seed: int) -> dict[str, Any]:
     """Return a project with a few things, and places and freedom at random, each alone as the file's format wants it."""
     rng = random.Random(seed)
     names = rng.sample(sorted(_THINGS), rng.randint(1, 5))
-    members = [*names, *(f"{n} {i}" for n in names for i in range(1, _THINGS[n].get("count", 1) + 1) if "count" in _THINGS[n])]
+    members = [
+        *names,
+        *(f"{n} {i}" for n in names for i in range(1, _THINGS[n].get("count", 1) + 1) if "count" in _THINGS[n]),
+    ]
     wishes = {"near": [[rng.choice(members), rng.choice([*members, "rear door"])]]} if rng.random() < 0.3 else {}
     return {
         "workshop": WORKSHOP, "people": {"Ada": {"stature": 1600}},

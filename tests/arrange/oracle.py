@@ -91,7 +91,10 @@ class Oracle:
             allowed, values = self._allowed(chosen, rows, cols), self._values(chosen, rows, cols)
             for i, j in np.argwhere(allowed):
                 named = chosen | {rows[0]: int(i), cols[0]: int(j)}
-                yield (int(values[i, j]), {n: self.options[n][k] for n, k in named.items() if not n.startswith("nothing")})
+                yield (
+                    int(values[i, j]),
+                    {n: self.options[n][k] for n, k in named.items() if not n.startswith("nothing")},
+                )
 
     # --- going through all ---------------------------------------------------------------------------------------------
 

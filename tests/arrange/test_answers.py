@@ -89,7 +89,9 @@ def _positions(unit: Unit, one: Arrangement) -> list[Position]:
 
 def _stacks(unit: Unit, plan: Plan) -> int:
     """Return how many things of a unit stand over one place at most."""
-    places = [(round(p.box.bounds[0]), round(p.box.bounds[1])) for p in plan.layout.placed["drive"] if p.name in unit.names]
+    places = [
+        (round(p.box.bounds[0]), round(p.box.bounds[1])) for p in plan.layout.placed["drive"] if p.name in unit.names
+    ]
     return 1 if unit.free.grid else max(places.count(place) for place in places)
 
 
@@ -115,7 +117,12 @@ def test_the_vans_have_all_that_may_be_said() -> None:
 
 @pytest.mark.parametrize(
     ("limits", "near"),
-    [({"x": [5, 900]}, "rear door"), ({"y": [-745, 100]}, ""), ({"x": [200.4, 900]}, "rear door"), ({"y": [-745.3, 90]}, "")],
+    [
+        ({"x": [5, 900]}, "rear door"),
+        ({"y": [-745, 100]}, ""),
+        ({"x": [200.4, 900]}, "rear door"),
+        ({"y": [-745.3, 90]}, ""),
+    ],
 )
 def test_a_limit_just_off_the_wall_is_kept(limits: dict[str, Any], near: str) -> None:
     """Protects a gap for a cable: what is to stay 5 off the wall is not drawn against it at the end, nor to a whole mm."""
@@ -140,6 +147,7 @@ _GAP = 2.0  # mm that the rule wants at least beside what is loose
 
 def _off_the_wall(space: Any, solids: list[Solid], step: tuple[float, float]) -> float | None:
     """Return how far all solids may be moved until one touches the room, mm; None where that is more than `_REACH`."""
+
     def held(mm: float) -> bool:
         return all(space.holds_all([s.moved(step[0] * mm, step[1] * mm, 0.0) for s in solids]))
 
@@ -159,7 +167,9 @@ def _is_free(plan: Plan, names: set[str], step: tuple[float, float]) -> bool:
         zones = [c.solid.moved(*step, 0.0) for p in placed if p.name in names for c in p.clears]
         for other in (p for p in placed if p.name not in names):
             gap = _GAP if other.thing.take_out is not None else 0.0
-            if any(_meet(s, o, gap) for s in mine for o in other.solids) or any(_meet(z, o, 0.0) for z in zones for o in other.solids):
+            if any(_meet(s, o, gap) for s in mine for o in other.solids) or any(
+                _meet(z, o, 0.0) for z in zones for o in other.solids
+            ):
                 return False
             if any(_meet(s, c.solid, 0.0) for s in mine for c in other.clears):
                 return False
@@ -185,7 +195,9 @@ def test_nothing_built_in_is_left_just_off_a_wall(seed: int) -> None:
     for unit in split(ask).units:
         names = {*unit.names, *_riders(ask, unit)}
         solids = [s for placed in plan.layout.placed.values() for p in placed if p.name in names for s in p.solids]
-        solids += [c.solid for placed in plan.layout.placed.values() for p in placed if p.name in names for c in p.clears]
+        solids += [
+            c.solid for placed in plan.layout.placed.values() for p in placed if p.name in names for c in p.clears
+        ]
         if loose.get(unit.key, True):
             continue
         for step in ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)):

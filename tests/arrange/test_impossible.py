@@ -156,4 +156,3 @@ def test_nothing_is_ruled_out_that_goes_in() -> None:
     found = {name: conflict(ask_from(**CASES[name][0] | more), Budget(work=3.0)) for name, more in enough.items()}
 
     assert found == dict.fromkeys(enough)
-

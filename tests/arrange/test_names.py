@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -102,6 +103,14 @@ def test_sizes_tell_apart_what_stands_alike() -> None:
     assert names(cases, SETTING) == ("bed deck 660 mm", "bed deck 711 mm")
     inches = Setting(states=STATES, room=ROOM, units="in")
     assert names(cases, inches) == ('bed deck 26"', 'bed deck 28"')
+
+
+def test_what_the_search_told_apart_stays_apart_on_the_border_between_two_words() -> None:
+    """Where polishing moves a thing by a millimetre over a border, the word of the search holds."""
+    near = placed("bed", 214, 0)  # its middle is at 1139 mm: 1 mm short of amidships, where the search had it
+    cases = [case(BED, GALLEY), replace(case(near, GALLEY), said={"bed": ("middle", "amidships")})]
+
+    assert names(cases, SETTING) == ("bed at rear", "bed amidships")
 
 
 def test_what_moves_for_the_night_is_told() -> None:

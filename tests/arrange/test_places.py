@@ -129,7 +129,9 @@ def _area(piece: Piece) -> BaseGeometry:
     for a, b, c in piece:
         normal = np.array([a, b]) / np.hypot(a, b)
         edge, along = normal * (c / 10 / np.hypot(a, b)), np.array([-normal[1], normal[0]]) * 3e5
-        found = found.intersection(Polygon([edge - along, edge + along, edge + along - normal * 6e5, edge - along - normal * 6e5]))
+        found = found.intersection(
+            Polygon([edge - along, edge + along, edge + along - normal * 6e5, edge - along - normal * 6e5])
+        )
     return found
 
 
@@ -138,7 +140,12 @@ def _joined(parts: tuple[Piece, ...]) -> BaseGeometry:
 
 
 def _all_places() -> list[BaseGeometry]:
-    return [places for seed in range(SPACES) for k in range(EACH) if not (places := reference_places(*_case(seed, k))).is_empty]
+    return [
+        places
+        for seed in range(SPACES)
+        for k in range(EACH)
+        if not (places := reference_places(*_case(seed, k))).is_empty
+    ]
 
 
 @pytest.mark.parametrize("tolerance", [0.5, 0.1])

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
+import xml.etree.ElementTree as ET
 from itertools import pairwise
 from math import sqrt
 
 import pytest
 
+from layout.drawing.lines import line
 from layout.drawing.model import (
     FRAME,
     LINE_WIDTHS,
@@ -22,7 +25,9 @@ from layout.drawing.model import (
     Text,
 )
 from layout.drawing.paper import centring_marks, paper
+from layout.drawing.scales import SCALES, choose_scale, fits
 from layout.drawing.title_block import BLOCK_WIDTH, TitleBlock, numbered, sheet_marks, sheet_room
+from layout.export.svg import svg
 
 # ISO 128-20, clause on line widths: the series in mm, in the ratio 1:√2 (from memory).
 ISO_128 = (0.13, 0.18, 0.25, 0.35, 0.5, 0.7, 1.0, 1.4, 2.0)
@@ -41,6 +46,12 @@ ISO_7200 = {
     "creator": "created by",
     "document type": "type",
 }
+
+# ISO 5455:1979, table: reductions 1:1 to 1:10000, in steps of 1, 2 and 5 with powers of ten.
+ISO_5455 = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000)
+# ISO 216:2007, table 1: trimmed sizes of the A series in mm. ANSI/ASME Y14.1: sheets A to D in inches.
+ISO_216 = {"A1": (594, 841), "A2": (420, 594), "A3": (297, 420), "A4": (210, 297)}
+ANSI = {"Letter": (8.5, 11), "Tabloid": (11, 17), "ANSI C": (17, 22), "ANSI D": (22, 34)}
 
 
 def _sheet(name: str = "A3", way: str = "landscape") -> Drawing:
@@ -141,3 +152,45 @@ def test_a_drawing_without_a_title_block_gets_none() -> None:
         name="a", title="a", width=100, height=100, scale=None, marks=(Text(layer="a", at=(1, 1), text="x"),)
     )
     assert numbered(bare, number="1", kind="x", sheet=1, sheets=2) is bare
+
+
+def test_scales_are_those_of_iso_5455() -> None:
+    """A scale that is chosen is of the standard's series, each with the largest first."""
+    assert set(SCALES) <= set(ISO_5455)
+    assert list(SCALES) == sorted(SCALES)
+
+
+def test_a_long_trailer_on_a3_is_drawn_at_1_to_20() -> None:
+    """5998 mm take 299.9 mm of the 390 mm of the frame at 1:20; at 1:10 they would take 599.8 mm."""
+    assert choose_scale((5998, 1800), ISO_5457["A3"]) == 20
+    assert fits((5998, 1800), ISO_5457["A3"], 20)
+    assert not fits((5998, 1800), ISO_5457["A3"], 10)
+
+
+@pytest.mark.parametrize(("name", "size"), ISO_216.items())
+def test_iso_paper_is_as_large_as_iso_216_has_it(name: str, size: tuple[int, int]) -> None:
+    """Sizes to the millimetre, the long side √2 of the short one but for rounding."""
+    sheet = paper(name, "portrait")
+    assert (sheet.width, sheet.height) == size
+    assert sheet.height / sqrt(2) == pytest.approx(sheet.width, abs=1)
+
+
+@pytest.mark.parametrize(("name", "inches"), ANSI.items())
+def test_paper_in_inches_is_as_large_as_ansi_has_it(name: str, inches: tuple[float, float]) -> None:
+    """Sizes of the sheets A to D, an inch being 25.4 mm exactly."""
+    sheet = paper(name, "portrait")
+    assert (sheet.width, sheet.height) == pytest.approx([25.4 * side for side in inches])
+
+
+def test_a_unit_of_the_svg_is_a_millimetre() -> None:
+    """The size is told in mm, and the view box is as many units: no program's idea of dots an inch comes in.
+
+    CSS Values and Units, level 3: 1 in is 25.4 mm is 96 px; a sheet of plywood of 1220 mm at 1:20 is 61 units long.
+    """
+    edge = line("a", (100.0, 100.0), (100.0 + 1220 / 20, 100.0), id="edge")
+    root = ET.fromstring(svg(Drawing(name="a", title="a", width=420, height=297, scale=20, marks=(edge,))))
+    (path,) = (element for element in root.iter() if element.tag.endswith("}path"))
+    xs = [float(x) for x in re.findall(r"[ML]([-\d.]+) ", path.attrib["d"])]
+
+    assert (root.attrib["width"], root.attrib["height"], root.attrib["viewBox"]) == ("420mm", "297mm", "0 0 420 297")
+    assert max(xs) - min(xs) == pytest.approx(61.0)

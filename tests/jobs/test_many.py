@@ -241,7 +241,9 @@ def test_leaving_the_outcomes_leaves_no_process_behind() -> None:
 
 
 @pytest.mark.filterwarnings("ignore")
-@pytest.mark.parametrize("address", ["tcp://127.0.0.1:9", "nowhere", "", "tcp://", "://", "127.0.0.1:notaport", "smoke://a:1"])
+@pytest.mark.parametrize(
+    "address", ["tcp://127.0.0.1:9", "nowhere", "", "tcp://", "://", "127.0.0.1:notaport", "smoke://a:1"]
+)
 def test_an_address_where_nobody_answers_is_told(address: str) -> None:
     """A wrong address is bad input with an example of a right one, not a traceback."""
     with pytest.raises(InputError, match=r"tcp://192\.168\.1\.20:8786"):

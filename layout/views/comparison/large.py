@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from layout.drawing.lines import line
 from layout.drawing.model import NARROW, SMALL_TEXT, TEXT, Drawing, Mark, Pen, Text
-from layout.drawing.text_width import Box, wrap
+from layout.drawing.text_width import Box, shorten, wrap
 from layout.drawing.title_block import sheet_marks, sheet_room
 from layout.views.comparison.heading import heading_height, heading_marks
 from layout.views.comparison.look import LOOKS, legend
@@ -85,7 +85,8 @@ def _rows(comparison: Comparison, extent: Box, count: int, options: ViewOptions)
     wide = _width(x1 - x0, count)
     columns, floor = comparison.columns, comparison.space.bounds
     head = max(heading_height(c.name, wide) for c in columns)
-    notes = max(sum(len(wrap(said, wide, SMALL_TEXT)) for said in c.remarks) for c in columns)
+    # One more for the names that find no room, which is known only when all is drawn.
+    notes = 1 + max(sum(len(wrap(said, wide, SMALL_TEXT)) for said in c.remarks) for c in columns)
 
     def rows(scale: int) -> _Rows:
         return _Rows(
@@ -151,34 +152,42 @@ class _View:
         y -= self.rows.head
         yield caption(column.scenes[0].said, x0, y)
         y -= _CAPTION
-        yield from self._picture(column, (x0, y - self.rows.picture, x1, y))
+        left_out: list[str] = []
+        yield from self._picture(column, (x0, y - self.rows.picture, x1, y), left_out)
         y -= self.rows.picture
         for scene in plans_of(column):
             yield caption(f"{scene.said}, from straight above", x0, y)
             y -= _CAPTION
-            yield from self._plan(scene, (x0, y - self.rows.plan, x1, y))
+            yield from self._plan(scene, (x0, y - self.rows.plan, x1, y), left_out)
             y -= self.rows.plan
         lines = [piece for said in column.remarks for piece in wrap(said, x1 - x0, SMALL_TEXT)]
+        if left_out:
+            said = f"No room for the names: {', '.join(dict.fromkeys(left_out))}"
+            lines.append(shorten(said, x1 - x0, SMALL_TEXT))
         for i, said in enumerate(lines):
             yield Text(layer="notes", at=(x0, y - (i + 1) * _NOTE + 0.3 * SMALL_TEXT), text=said, height=SMALL_TEXT)
 
-    def _picture(self, column: Column, box: Box) -> Iterator[Mark]:
+    def _picture(self, column: Column, box: Box, left_out: list[str]) -> Iterator[Mark]:
         sight = self.sights[column.number]
         stands = standing_room(self.comparison.stands) / self.rows.scale
         held = (box[0], box[1] + _LABELS / 2, box[2] - stands, box[3] - _LABELS / 2)
         window = picture_window(self.extent, self.rows.scale, held)
         yield from picture_marks(sight, window)
-        yield from name_picture(sight, window, (box[0], box[1], box[2] - stands, box[3])).marks
+        tags = name_picture(sight, window, (box[0], box[1], box[2] - stands, box[3]))
+        left_out += tags.left_out
+        yield from tags.marks
         if self.comparison.stands is not None:
             feet = (box[2] - stands / 2, window.box(self.extent)[1])
             yield from standing_marks(self.comparison.stands, self.rows.scale, feet)
 
-    def _plan(self, scene: Scene, box: Box) -> Iterator[Mark]:
+    def _plan(self, scene: Scene, box: Box, left_out: list[str]) -> Iterator[Mark]:
         floor = self.comparison.space.bounds
         held = (box[0], box[1], box[2], box[3] - plan_margins() - 1)
         window = picture_window(floor, self.rows.scale, held)
         yield from plan_marks(self.comparison.space, scene, window)
-        yield from plan_names(self.comparison.space, scene, window, box).marks
+        tags = plan_names(self.comparison.space, scene, window, box)
+        left_out += tags.left_out
+        yield from tags.marks
 
 
 def caption(said: str, x: float, y: float) -> Mark:

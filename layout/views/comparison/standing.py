@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from layout.drawing.lines import polygon
 from layout.drawing.model import MEDIUM, NARROW, SMALL_TEXT, Mark, Pen, Text
-from layout.drawing.text_width import text_width
 from layout.model.solid import Point
 from layout.views.people import Figure
 
@@ -37,8 +36,3 @@ def standing_marks(stands: Stands, scale: int, feet: Point) -> Iterator[Mark]:
 def standing_words(stands: Stands, feet: Point) -> Iterator[Mark]:
     """Yield who that is, below the feet."""
     yield Text(layer="somebody", at=(feet[0], feet[1] - SMALL_TEXT * 1.6), text=stands[1], height=SMALL_TEXT)
-
-
-def words_width(stands: Stands) -> float:
-    """Return the width of the words, mm."""
-    return text_width(stands[1], SMALL_TEXT)
