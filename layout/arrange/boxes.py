@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import combinations
+
+import numpy as np
 
 from layout.arrange.problem import Box
 from layout.model.solid import Solid
@@ -24,12 +25,15 @@ def box_of(solid: Solid) -> Box:
 def outer_boxes(solids: Iterable[Solid]) -> tuple[Box, ...]:
     """Return few boxes that hold all solids; they hold a little more where that saves many."""
     boxes = list(dict.fromkeys(box_of(solid) for solid in solids))
+    wastes = _wastes(boxes)
     while len(boxes) > 1:
-        waste, i, j = min((_waste(a, b), i, j) for (i, a), (j, b) in combinations(enumerate(boxes), 2))
+        i, j = divmod(int(wastes.argmin()), len(boxes))
         both = _hull(boxes[i], boxes[j])
-        if waste > max(_WASTE, _SHARE * _volume(both)) and len(boxes) <= _MOST:
+        if wastes[i, j] > max(_WASTE, _SHARE * _volume(both)) and len(boxes) <= _MOST:
             break
-        boxes = [b for b in boxes if not _within(b, both)] + [both]
+        kept = [k for k, b in enumerate(boxes) if not _within(b, both)]
+        boxes = [*(boxes[k] for k in kept), both]
+        wastes = _with_last(wastes[np.ix_(kept, kept)], boxes)
     return tuple(sorted(boxes))
 
 
@@ -52,6 +56,31 @@ def _volume(box: Box) -> float:
     return (box[3] - box[0]) * (box[4] - box[1]) * (box[5] - box[2])
 
 
-def _waste(a: Box, b: Box) -> float:
-    shared = [max(0.0, min(a[i + 3], b[i + 3]) - max(a[i], b[i])) for i in range(3)]
-    return _volume(_hull(a, b)) - _volume(a) - _volume(b) + shared[0] * shared[1] * shared[2]
+def _wastes(boxes: Sequence[Box]) -> np.ndarray:
+    """Return by how much the box round two is larger than both, mm³: n x n, of an earlier with a later one only."""
+    found = np.full((len(boxes), len(boxes)), np.inf)
+    for j in range(1, len(boxes)):
+        found[:j, j] = _waste(np.array(boxes[:j]), np.array(boxes[j]))
+    return found
+
+
+def _with_last(wastes: np.ndarray, boxes: Sequence[Box]) -> np.ndarray:
+    """Return the wastes of all boxes from those of all but the last."""
+    count = len(boxes)
+    found = np.full((count, count), np.inf)
+    found[:-1, :-1] = wastes
+    if count > 1:
+        found[:-1, -1] = _waste(np.array(boxes[:-1]), np.array(boxes[-1]))
+    return found
+
+
+def _waste(many: np.ndarray, one: np.ndarray) -> np.ndarray:
+    """Return what the boxes round each of many (n x 6) and one hold besides both, mm³."""
+    round_both = np.maximum(many[:, 3:], one[3:]) - np.minimum(many[:, :3], one[:3])
+    shared = np.maximum(0.0, np.minimum(many[:, 3:], one[3:]) - np.maximum(many[:, :3], one[:3]))
+    sizes = many[:, 3:] - many[:, :3]
+    return _product(round_both) - _product(sizes) - _product((one[3:] - one[:3])[None]) + _product(shared)
+
+
+def _product(sizes: np.ndarray) -> np.ndarray:
+    return sizes[:, 0] * sizes[:, 1] * sizes[:, 2]

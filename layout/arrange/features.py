@@ -60,14 +60,17 @@ class Features:
         return {p.stand: words_of(p, self.lits[p.stand], self.room) for p in places if p.stand in self.lits}
 
     def forbid(self, said: Mapping[str, Words]) -> None:
-        """Rule out every arrangement of which all the same words are said."""
+        """Rule out every arrangement in which the big things lie the same way, on the same side and at the same end.
+
+        That one is put out at times is told, but is no other place: else the same arrangement would come again and again.
+        """
         model, lits = self.grid.model, []
         for stand, words in said.items():
             for kind, options in self.lits[stand].items():
-                for word, expression in options:
-                    if word in words or kind == "out":
+                for word, expression in options if kind != "out" else ():
+                    if word in words:
                         lit = model.new_bool_var("")
-                        model.add(expression == (0 if word in words else 1)).only_enforce_if(lit)
+                        model.add(expression == 0).only_enforce_if(lit)
                         lits.append(lit)
         model.add_bool_or(lits)
 

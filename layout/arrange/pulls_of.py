@@ -25,7 +25,7 @@ def pulls_of(ask: Ask, stands: Sequence[Stand], ways: Mapping[tuple[str, str], W
     """Yield what is wanted often, by day, as the rule reach counts it; all else comes out past loose things."""
     if not ask.space.doors:
         return
-    for stand in stands:
+    for stand in (s for s in stands if s.forms):
         things = _things(ask, stand, ways)
         if stand.loose or (len(things) == 1 and things[0].kind == "bicycle"):
             yield from _of_stand(ask, stand, things[0])

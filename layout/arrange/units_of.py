@@ -115,7 +115,8 @@ def _roots(ask: Ask, key: str, owner: Mapping[str, str], shared: Collection[str]
         for each in (position, *position.states.values()) if position else ():
             for word, name in each.neighbours:
                 if name in shared:
-                    text = f"{word}: {name} is free one by one; give {name} a grid under free:, or a place"
+                    group = next((t.group for t in ask.things if t.name == name), name)
+                    text = f"{word}: {name} is free one by one; give {group} a grid under free:, or a place"
                     raise ValueFaultError(("arrangement", key, word), text)
                 if name in owner:
                     found[owner[name]] = None

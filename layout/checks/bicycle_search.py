@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
 from itertools import count
@@ -39,19 +39,52 @@ class Wheeled(Search):
         self._feet[:] = sorted(z for z in {*self._feet, *self.tops, *steps} if z <= highest)
 
     def found(self) -> bool:
-        """Return whether the yard is reached; settings that pass an opening straight are looked at first."""
+        """Return whether the yard is reached."""
+        return self.way() is not None
+
+    def way(self) -> tuple[Node, ...] | None:
+        """Return the nodes of a way from where it stands to the yard; None if none is found.
+
+        Settings that pass an opening straight are looked at first.
+        """
         node, order = self.start(), count()
-        if node is None or self.is_out(node):
-            return node is not None
-        seen, heap = {node}, [(0.0, next(order), node)]
-        while heap:
-            for after in self._neighbours(heappop(heap)[2]):
+        if node is None:
+            return None
+        came, heap = {node: node}, [(0.0, next(order), node)]
+        while heap and not self.is_out(node):
+            here = heappop(heap)[2]
+            for after in self._neighbours(here):
+                if after in came:
+                    continue
+                came[after] = here
                 if self.is_out(after):
-                    return True
-                if after not in seen:
-                    seen.add(after)
-                    heappush(heap, (self._effort(after[0]), next(order), after))
-        return False
+                    node = after
+                    break
+                heappush(heap, (self._effort(after[0]), next(order), after))
+        return self._back(node, came) if self.is_out(node) else None
+
+    def _back(self, node: Node, came: Mapping[Node, Node]) -> tuple[Node, ...]:
+        nodes = [node]
+        while came[nodes[-1]] != nodes[-1]:
+            nodes.append(came[nodes[-1]])
+        return tuple(reversed(nodes))
+
+    def pose(self, node: Node) -> tuple[float, float]:
+        """Return the height of the foot, mm, and the angle, degrees, of a node."""
+        _, foot, angle = node[0]
+        return self._feet[foot], self._angles[angle]
+
+    def area(self, node: Node) -> BaseGeometry:
+        """Return the area in which the body's middle can be moved about in a node that was reached."""
+        return self._areas[node[0]][node[1]]
+
+    def crossing(self, a: Node, b: Node) -> shapely.Point:
+        """Return a place at which node `a` leads to its neighbour `b`."""
+        for part in self._inside(self._between(a[0], b[0])):
+            point = part.representative_point()
+            if (self._area_at(a[0], point), self._area_at(b[0], point)) == (a[1], b[1]):
+                return point
+        raise ValueError(f"{a} does not lead to {b}")
 
     def is_out(self, node: Node) -> bool:
         """Return whether the area of a node that was reached is the yard, or leads there as it is."""

@@ -111,7 +111,10 @@ def test_states_may_differ(tmp_path: Path) -> None:
         ({"a": {"on": "b"}, "b": {"on": "a"}}, "by way of itself"),
         ({"aa": {"rear": "0", "left": "wall"}}, "did you mean 'a'"),
         ({"a": {"rear": "0", "left": "wall", "outside": ["night"]}}, "there is no state 'night'"),
-        ({"a": {"on": "b"}}, "does not stand anywhere"),
+        (
+            {"a": {"on": "b"}, "b": {"rear": "0", "left": "wall", "outside": ["sleep"]}},
+            "does not stand anywhere in the state 'sleep'",
+        ),
         ({"a": {"into": "b"}, "b": {"rear": "0", "left": "wall"}}, "'b' is no rack"),
     ],
 )

@@ -89,7 +89,13 @@ def test_states_that_look_the_same_are_drawn_once(tmp_path: Path) -> None:
     one = drawings(_plan(tmp_path, replace(FAIL, states=("camp",))), Paper())
 
     assert sheets[0].title == "plan, drive, camp, sleep"
-    assert len(sheets) == 4
+    assert [s.name for s in sheets] == [
+        "plan-drive",
+        "left-side-drive",
+        "right-side-drive",
+        "rear-drive",
+        "front-drive",
+    ]
     assert [s.title for s in one if s.title.startswith("plan")] == ["plan, drive, sleep", "plan, camp"]
 
 
