@@ -79,8 +79,10 @@ def _waste(many: np.ndarray, one: np.ndarray) -> np.ndarray:
     round_both = np.maximum(many[:, 3:], one[3:]) - np.minimum(many[:, :3], one[:3])
     shared = np.maximum(0.0, np.minimum(many[:, 3:], one[3:]) - np.maximum(many[:, :3], one[:3]))
     sizes = many[:, 3:] - many[:, :3]
-    return _product(round_both) - _product(sizes) - _product((one[3:] - one[:3])[None]) + _product(shared)
+    waste: np.ndarray = _product(round_both) - _product(sizes) - _product((one[3:] - one[:3])[None]) + _product(shared)
+    return waste
 
 
 def _product(sizes: np.ndarray) -> np.ndarray:
-    return sizes[:, 0] * sizes[:, 1] * sizes[:, 2]
+    volumes: np.ndarray = sizes[:, 0] * sizes[:, 1] * sizes[:, 2]
+    return volumes

@@ -62,7 +62,7 @@ class Features:
     def forbid(self, said: Mapping[str, Words]) -> None:
         """Rule out every arrangement in which the big things lie the same way, on the same side and at the same end.
 
-        That one is put out at times is told, but is no other place: else the same arrangement would come again and again.
+        That one is put out at times is told, but is no other place: else the same arrangement would come again.
         """
         model, lits = self.grid.model, []
         for stand, words in said.items():

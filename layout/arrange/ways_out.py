@@ -220,7 +220,7 @@ def _outside(ask: Ask, members: Sequence[str]) -> Iterator[_Offer]:
 
 def _turns(ask: Ask, members: Sequence[str]) -> Iterator[_Offer]:
     for things in _things(ask, members):
-        for name in (things[0].name, things[0].group):
+        for name in dict.fromkeys((things[0].name, things[0].group)):
             free = ask.free.get(name)
             if free is not None and free.turn:
                 words = f"{name} turned otherwise"
